@@ -1,0 +1,1 @@
+//! Which checks a pump has, and what can be entered for them.

@@ -1,0 +1,1 @@
+//! A generated history for the demo plant.

@@ -1,0 +1,1 @@
+//! Bundles: writing, reading untrusted ones, planning a merge.

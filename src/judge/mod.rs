@@ -1,0 +1,1 @@
+//! An entry against limits, rate of change and the entry before it.

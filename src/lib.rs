@@ -1,0 +1,26 @@
+//! Lantern Ring: rounds for the people who look after centrifugal pumps.
+//!
+//! The crate in layers, lower ones knowing nothing of higher ones:
+//!
+//! - the trade, pure: [`plant`], [`check`], [`judge`]
+//! - [`record`]: what is written down, and never changed
+//! - [`store`], [`exchange`], [`photo`], [`tag`], [`camera`], [`report`]: keeping, carrying, seeing
+//! - [`app`]: the one door for change
+//! - `view`: the window's adapters (feature `window`)
+//! - [`sys`]: the clock, ids and files, injected everywhere
+#![deny(missing_docs)]
+#![forbid(unsafe_code)]
+
+pub mod app;
+pub mod camera;
+pub mod check;
+pub mod demo;
+pub mod exchange;
+pub mod judge;
+pub mod photo;
+pub mod plant;
+pub mod record;
+pub mod report;
+pub mod store;
+pub mod sys;
+pub mod tag;

@@ -1,0 +1,3 @@
+//! The desktop entry: the window, or one headless command.
+
+fn main() {}

@@ -1,0 +1,1 @@
+//! Pictures: downscaled, stripped of metadata, marked.

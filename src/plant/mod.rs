@@ -1,0 +1,1 @@
+//! What a plant is: areas, pumps and how they are built, limits, rounds.

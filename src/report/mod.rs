@@ -1,0 +1,1 @@
+//! Lists and sheets for people and other tools.

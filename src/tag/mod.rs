@@ -1,0 +1,1 @@
+//! Tags: payload, short id, drawing and reading codes.
