@@ -1,1 +1,33 @@
 //! Which checks a pump has, and what can be entered for them.
+
+mod entered;
+mod kind;
+
+pub use entered::Entered;
+pub use kind::{Choice, EntryKind, FeelScale};
+
+use crate::plant::CheckId;
+use serde::{Deserialize, Serialize};
+
+/// One thing to look at, feel, count or read on a pump.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Check {
+    /// Which check.
+    pub id: CheckId,
+    /// How it is entered.
+    pub kind: EntryKind,
+    /// What the operator must mind before touching or looking, in one sentence.
+    pub caution: Option<&'static str>,
+}
+
+/// What the pump is doing while it is visited.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum RunningState {
+    /// It runs.
+    Running,
+    /// It stands, ready to start.
+    Standby,
+    /// It is out of service: isolated or being worked on.
+    OutOfService,
+}

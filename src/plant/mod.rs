@@ -1,1 +1,98 @@
 //! What a plant is: areas, pumps and how they are built, limits, rounds.
+//!
+//! Pure data.
+
+mod check_id;
+mod id;
+mod limits;
+mod pump;
+mod unit;
+
+pub use check_id::{CheckId, CheckKind, Place, UnknownCheck};
+pub use id::{AreaId, BadId, PlantId, PumpId, RoundId};
+pub use limits::{FastestChange, Limits, LimitsOutOfOrder};
+pub use pump::*;
+pub use unit::{Quantity, Unit, UnknownUnit};
+
+use serde::{Deserialize, Serialize};
+use uuid::Uuid;
+
+/// Everything the planner keeps about a plant and sends to the devices.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Plant {
+    /// Short id, used in file names.
+    pub id: PlantId,
+    /// Name as people say it.
+    pub name: String,
+    /// Counts up each time the planner sends a changed plant.
+    pub version: u32,
+    /// Host in the plant's tag links, for example `TAGS.KESTREL-NESS.EXAMPLE`.
+    pub tag_host: String,
+    /// Site altitude above sea level, m.
+    pub altitude_m: f64,
+    /// Drops in a millilitre, where the plant has set a convention.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub drops_per_ml: Option<f64>,
+    /// Areas in walking order.
+    pub areas: Vec<Area>,
+    /// Pumps in register order.
+    pub pumps: Vec<Pump>,
+    /// Limits, at most one for a pump and check.
+    pub limits: Vec<Limits>,
+    /// Rounds.
+    pub rounds: Vec<Round>,
+}
+
+/// A part of the plant that is walked together.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Area {
+    /// Short id.
+    pub id: AreaId,
+    /// Name as people say it.
+    pub name: String,
+}
+
+/// A walk past pumps.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Round {
+    /// Short id.
+    pub id: RoundId,
+    /// Name as people say it.
+    pub name: String,
+    /// Hours from one round to the next.
+    pub every_hours: f64,
+    /// Stops in walking order.
+    pub stops: Vec<PumpId>,
+}
+
+impl Plant {
+    /// The pump with this id.
+    pub fn pump(&self, id: &PumpId) -> Option<&Pump> {
+        self.pumps.iter().find(|pump| &pump.id == id)
+    }
+
+    /// The pump that carries this tag.
+    pub fn pump_by_tag(&self, tag: Uuid) -> Option<&Pump> {
+        self.pumps.iter().find(|pump| pump.tag == tag)
+    }
+
+    /// The area with this id.
+    pub fn area(&self, id: &AreaId) -> Option<&Area> {
+        self.areas.iter().find(|area| &area.id == id)
+    }
+
+    /// The round with this id.
+    pub fn round(&self, id: &RoundId) -> Option<&Round> {
+        self.rounds.iter().find(|round| &round.id == id)
+    }
+
+    /// The limits of one check of one pump.
+    pub fn limits_of(&self, pump: &PumpId, check: CheckId) -> Option<&Limits> {
+        self.limits
+            .iter()
+            .find(|limits| limits.check == check && &limits.pump == pump)
+    }
+}
