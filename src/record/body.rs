@@ -1,6 +1,6 @@
 //! What a record can say.
 
-use super::{Hash, Mark};
+use super::{Hash, Mark, Stamp};
 use crate::{
     check::{Entered, RunningState},
     judge::{Judgement, Previous},
@@ -82,6 +82,8 @@ pub struct EntryMade {
     pub pump: PumpId,
     /// For which check.
     pub check: CheckId,
+    /// When it was seen. A correction keeps the time of what it corrects, so that history stays in order.
+    pub seen_at: Stamp,
     /// What was entered.
     pub entered: Entered,
     /// The limits it was judged by.
