@@ -17,6 +17,8 @@ pub enum Body {
     PackTaken(PackTaken),
     /// An operator began at a pump.
     VisitOpened(VisitOpened),
+    /// The pump was doing something else than the visit said until now.
+    RunningSeen(RunningSeen),
     /// An entry was made.
     EntryMade(Box<EntryMade>),
     /// An entry was put right.
@@ -58,6 +60,16 @@ pub struct VisitOpened {
     /// On which round, if on one.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub round: Option<RoundId>,
+}
+
+/// The pump was doing something else than the visit said until now; the visit's entries stay.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct RunningSeen {
+    /// In which visit.
+    pub visit: Uuid,
+    /// What the pump is doing.
+    pub running: RunningState,
 }
 
 /// How the pump was found.

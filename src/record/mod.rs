@@ -9,8 +9,8 @@ mod mark;
 mod sealed;
 
 pub use body::{
-    Body, EntryAmended, EntryMade, EntryWithdrawn, HowFound, PackTaken, PhotoTaken, TagAdopted,
-    VisitClosed, VisitOpened,
+    Body, EntryAmended, EntryMade, EntryWithdrawn, HowFound, PackTaken, PhotoTaken, RunningSeen,
+    TagAdopted, VisitClosed, VisitOpened,
 };
 pub use mark::{Mark, Point};
 pub use sealed::{BadRecord, Hash, Sealed};
