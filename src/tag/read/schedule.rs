@@ -1,0 +1,58 @@
+//! Which passes a live frame gets.
+
+use super::{Code, Pass, merge};
+use crate::tag::luma::Luma;
+
+/// Spreads the heavier passes over the frames of a live camera: every frame is looked at as it
+/// is, and if that finds nothing wanted, in one other way, the next in turn.
+#[derive(Clone, Debug, Default)]
+pub struct Schedule {
+    turn: usize,
+}
+
+impl Schedule {
+    /// The heavier passes in turn.
+    pub const HEAVIER: [Pass; 6] = [
+        Pass::StretchedAndBlurred,
+        Pass::Third,
+        Pass::MiddleDoubled,
+        Pass::Sharpened,
+        Pass::Inverted,
+        Pass::SpecksFilled,
+    ];
+
+    /// A schedule at its beginning.
+    pub fn new() -> Self {
+        Self::default()
+    }
+
+    /// The codes in the next frame. `wanted` says which code ends the search, so that a maker's
+    /// code on a nameplate does not keep a dirty tag beside it from its turn.
+    pub fn frame(&mut self, luma: &Luma, wanted: impl Fn(&Code) -> bool) -> Vec<Code> {
+        let mut found = Pass::AsIs.run(luma);
+        if !found.iter().any(wanted) {
+            merge(&mut found, self.next_heavier().run(luma));
+        }
+        found
+    }
+
+    fn next_heavier(&mut self) -> Pass {
+        let pass = Self::HEAVIER[self.turn % Self::HEAVIER.len()];
+        self.turn = (self.turn + 1) % Self::HEAVIER.len();
+        pass
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use std::collections::BTreeSet;
+
+    #[test]
+    fn every_heavier_pass_has_its_turn() {
+        let mut schedule = Schedule::new();
+        let turns: BTreeSet<Pass> = (0..6).map(|_| schedule.next_heavier()).collect();
+        assert_eq!(turns.len(), Schedule::HEAVIER.len());
+        assert_eq!(schedule.next_heavier(), Schedule::HEAVIER[0]);
+    }
+}

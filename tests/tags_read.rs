@@ -1,0 +1,460 @@
+//! Tags drawn, photographed in a made-up way, and read again; and all that is not a tag.
+
+mod tags_scene;
+
+use image::{DynamicImage, GrayImage, ImageFormat};
+use lantern_ring::tag::payload::payload;
+use lantern_ring::tag::read::still::{self, MAX_PIXELS};
+use lantern_ring::tag::read::{Code, Pass, ReadError, Schedule, Symbology};
+use lantern_ring::tag::read::{quick, read_image_bytes, thorough};
+use lantern_ring::tag::{Host, Luma, Reading, ShortIds, TagId, draw};
+use std::io::Cursor;
+use tags_scene::{Dice, Placed, Trouble, frame};
+use uuid::Uuid;
+
+const FRAME: (u32, u32) = (1280, 720);
+
+fn host() -> Host {
+    Host::new("kestrel-ness.example").unwrap()
+}
+
+/// Identifiers spread over all 128 bits.
+fn tag(number: u64) -> TagId {
+    let spread = |salt: u64| u128::from((number + salt).wrapping_mul(0x9E37_79B9_7F4A_7C15));
+    TagId::new(Uuid::from_u128(spread(1) << 64 | spread(77)))
+}
+
+fn picture(bytes: &[u8]) -> Luma {
+    still::luma(&still::decode(bytes).unwrap())
+}
+
+fn tag_picture(number: u64) -> Luma {
+    picture(&draw::png(&payload(&host(), tag(number)), 4).unwrap())
+}
+
+fn flat_on(code: &Luma, middle: (f32, f32), width: f32) -> Placed<'_> {
+    Placed {
+        code,
+        middle,
+        width,
+        turn: 0.0,
+        tilt: 0.0,
+    }
+}
+
+fn readings(codes: &[Code]) -> Vec<Reading> {
+    codes
+        .iter()
+        .map(|code| Reading::of(&code.text, &host()))
+        .collect()
+}
+
+fn texts(codes: &[Code]) -> Vec<(Symbology, &str)> {
+    let mut texts: Vec<_> = codes
+        .iter()
+        .map(|code| (code.symbology, code.text.as_str()))
+        .collect();
+    texts.sort_unstable();
+    texts
+}
+
+fn png(luma: &Luma) -> Vec<u8> {
+    encoded(luma, ImageFormat::Png)
+}
+
+fn encoded(luma: &Luma, format: ImageFormat) -> Vec<u8> {
+    let (width, height) = (luma.width(), luma.height());
+    let picture = GrayImage::from_raw(width, height, luma.data().to_vec()).unwrap();
+    let mut bytes = Cursor::new(Vec::new());
+    DynamicImage::from(picture)
+        .write_to(&mut bytes, format)
+        .unwrap();
+    bytes.into_inner()
+}
+
+#[test]
+fn every_drawn_tag_reads_back_at_every_size() {
+    for number in 0..80 {
+        let module_px = 2 + (number % 7) as u32;
+        let bytes = draw::png(&payload(&host(), tag(number)), module_px).unwrap();
+        let codes = read_image_bytes(&bytes).unwrap();
+        assert_eq!(
+            readings(&codes),
+            [Reading::Ours(tag(number))],
+            "module of {module_px} px"
+        );
+        assert_eq!(codes[0].corners.len(), 4);
+    }
+}
+
+#[test]
+fn a_tag_reads_in_jpeg_webp_and_bmp_too() {
+    let frame = tag_picture(1);
+    for format in [ImageFormat::Jpeg, ImageFormat::WebP, ImageFormat::Bmp] {
+        let codes = read_image_bytes(&encoded(&frame, format)).unwrap();
+        assert_eq!(readings(&codes), [Reading::Ours(tag(1))], "{format:?}");
+    }
+}
+
+#[test]
+fn a_tag_on_a_transparent_ground_reads() {
+    let drawn = tag_picture(1);
+    let clear = image::RgbaImage::from_fn(drawn.width(), drawn.height(), |x, y| {
+        let dark = drawn.at(x.into(), y.into()) < 128;
+        image::Rgba([0, 0, 0, if dark { 255 } else { 0 }])
+    });
+    let mut bytes = Cursor::new(Vec::new());
+    clear.write_to(&mut bytes, ImageFormat::Png).unwrap();
+    let codes = read_image_bytes(&bytes.into_inner()).unwrap();
+    assert_eq!(readings(&codes), [Reading::Ours(tag(1))]);
+}
+
+#[test]
+fn a_tag_reads_turned_any_way_at_the_first_look() {
+    let code = tag_picture(2);
+    for turn in (0..360).step_by(30) {
+        let placed = Placed {
+            turn: turn as f32,
+            ..flat_on(&code, (640.0, 360.0), 300.0)
+        };
+        let frame = frame(FRAME, &[placed], Trouble::NONE, &mut Dice(2));
+        assert_eq!(
+            readings(&quick(&frame)),
+            [Reading::Ours(tag(2))],
+            "turned by {turn} degrees"
+        );
+    }
+}
+
+#[test]
+fn a_tag_reads_tilted_near_far_noisy_and_shaded_at_the_first_look() {
+    let code = tag_picture(3);
+    let good = Trouble::NONE;
+    for (tilt, width, trouble) in [
+        (0.4, 400.0, good),
+        (0.0, 640.0, good),
+        (0.0, 140.0, good),
+        (
+            0.2,
+            300.0,
+            Trouble {
+                noise: 12.0,
+                ..good
+            },
+        ),
+        (0.0, 300.0, Trouble { shade: 0.7, ..good }),
+        (
+            0.1,
+            300.0,
+            Trouble {
+                blur: 1.5,
+                noise: 4.0,
+                ..good
+            },
+        ),
+    ] {
+        let placed = Placed {
+            tilt,
+            turn: 8.0,
+            ..flat_on(&code, (600.0, 350.0), width)
+        };
+        let frame = frame(FRAME, &[placed], trouble, &mut Dice(3));
+        let read = readings(&quick(&frame));
+        assert_eq!(read, [Reading::Ours(tag(3))], "tilt {tilt}, {width} px");
+    }
+}
+
+#[test]
+fn corners_lie_where_the_code_is_whatever_the_pass() {
+    let code = tag_picture(4);
+    let frame = frame(
+        FRAME,
+        &[flat_on(&code, (640.0, 360.0), 270.0)],
+        Trouble::NONE,
+        &mut Dice(4),
+    );
+    // 37 of the 45 modules are the code itself, the rest is quiet zone.
+    let half = 270.0 * 37.0 / 45.0 / 2.0;
+    for pass in [Pass::AsIs, Pass::Third, Pass::MiddleDoubled, Pass::Doubled] {
+        let codes = pass.run(&frame);
+        assert_eq!(codes.len(), 1, "{pass:?}");
+        for corner in &codes[0].corners {
+            let off = (corner.x - 640.0).abs().max((corner.y - 360.0).abs()) - half;
+            assert!(off.abs() < 8.0, "{pass:?}: {corner:?}");
+        }
+    }
+}
+
+#[test]
+fn other_peoples_codes_are_read_with_their_kind_and_are_foreign() {
+    for (bytes, symbology, text) in [
+        (
+            &include_bytes!("data/tags/data_matrix_nameplate.png")[..],
+            Symbology::DataMatrix,
+            "SN 40417-B SIZE 80-250",
+        ),
+        (
+            include_bytes!("data/tags/code_128_stores.png"),
+            Symbology::Code128,
+            "STORES-118-0042",
+        ),
+        (
+            include_bytes!("data/tags/qr_lower_case.png"),
+            Symbology::Qr,
+            "pump manual: ask the planner",
+        ),
+    ] {
+        let codes = read_image_bytes(bytes).unwrap();
+        assert_eq!(texts(&codes), [(symbology, text)]);
+        assert_eq!(readings(&codes), [Reading::Foreign(text.to_owned())]);
+    }
+}
+
+#[test]
+fn a_code_128_reads_upside_down_and_on_its_side() {
+    let code = picture(include_bytes!("data/tags/code_128_stores.png"));
+    for turn in [0.0, 90.0, 180.0, 270.0, 4.0] {
+        let placed = Placed {
+            turn,
+            ..flat_on(&code, (640.0, 360.0), 500.0)
+        };
+        let frame = frame(FRAME, &[placed], Trouble::NONE, &mut Dice(5));
+        assert_eq!(
+            texts(&quick(&frame)),
+            [(Symbology::Code128, "STORES-118-0042")],
+            "{turn}"
+        );
+    }
+}
+
+#[test]
+fn all_codes_in_view_come_back() {
+    let tags = [tag_picture(6), tag_picture(7)];
+    let foreign = [
+        picture(include_bytes!("data/tags/data_matrix_nameplate.png")),
+        picture(include_bytes!("data/tags/data_matrix_motor.png")),
+        picture(include_bytes!("data/tags/code_128_stores.png")),
+        picture(include_bytes!("data/tags/code_128_spare.png")),
+    ];
+    let placed = [
+        flat_on(&tags[0], (220.0, 200.0), 260.0),
+        Placed {
+            turn: 12.0,
+            ..flat_on(&tags[1], (620.0, 200.0), 260.0)
+        },
+        flat_on(&foreign[0], (960.0, 150.0), 168.0),
+        Placed {
+            turn: -10.0,
+            ..flat_on(&foreign[1], (960.0, 380.0), 192.0)
+        },
+        flat_on(&foreign[2], (300.0, 560.0), 458.0),
+        flat_on(&foreign[3], (800.0, 600.0), 348.0),
+    ];
+    let frame = frame(FRAME, &placed, Trouble::NONE, &mut Dice(6));
+    let codes = quick(&frame);
+    let tag_texts = [payload(&host(), tag(6)), payload(&host(), tag(7))];
+    let mut expected = vec![
+        (Symbology::Qr, tag_texts[0].as_str()),
+        (Symbology::Qr, tag_texts[1].as_str()),
+        (Symbology::DataMatrix, "MOTOR 22KW 1475RPM"),
+        (Symbology::DataMatrix, "SN 40417-B SIZE 80-250"),
+        (Symbology::Code128, "SPARE 7731"),
+        (Symbology::Code128, "STORES-118-0042"),
+    ];
+    expected.sort_unstable();
+    assert_eq!(texts(&codes), expected);
+}
+
+#[test]
+fn a_label_reads_as_one_tag_though_it_carries_the_code_twice() {
+    let ids = ShortIds::new([tag(8)]).unwrap();
+    let text = payload(&host(), tag(8));
+    let label = draw::svg(&text, ids.printed(tag(8)).unwrap(), "P-108").unwrap();
+    let luma = paths_of(&label);
+    assert_eq!((luma.width(), luma.height()), (90 * 5, 60 * 5));
+    let codes = quick(&luma);
+    assert_eq!(readings(&codes), [Reading::Ours(tag(8))]);
+    let left_half = Luma::from_fn(45 * 5, 60 * 5, |x, y| luma.at(x.into(), y.into()));
+    let right_half = Luma::from_fn(45 * 5, 60 * 5, |x, y| luma.at(i64::from(x) + 225, y.into()));
+    for half in [left_half, right_half] {
+        assert_eq!(readings(&quick(&half)), [Reading::Ours(tag(8))]);
+    }
+}
+
+/// The paths of a label, 5 pixels to the millimetre. Reads only what our labels are made of:
+/// a translation and `M x y h w v 1 h -w z` rectangles.
+fn paths_of(svg: &str) -> Luma {
+    let mut dark = vec![false; 90 * 60];
+    for path in svg.split("<path transform=\"translate(").skip(1) {
+        let (shift, rest) = path.split_once(")\" d=\"").unwrap();
+        let (dx, dy) = shift.split_once(' ').unwrap();
+        let (dx, dy): (usize, usize) = (dx.parse().unwrap(), dy.parse().unwrap());
+        let data = rest.split_once('"').unwrap().0;
+        for rectangle in data.split('M').skip(1) {
+            let (start, sides) = rectangle.split_once('h').unwrap();
+            let (x, y) = start.split_once(' ').unwrap();
+            let (x, y): (usize, usize) = (x.parse().unwrap(), y.parse().unwrap());
+            let width: usize = sides.split_once("v1h-").unwrap().0.parse().unwrap();
+            for column in x..x + width {
+                dark[(y + dy) * 90 + column + dx] = true;
+            }
+        }
+    }
+    Luma::from_fn(450, 300, |x, y| {
+        if dark[(y / 5 * 90 + x / 5) as usize] {
+            0
+        } else {
+            255
+        }
+    })
+}
+
+#[test]
+fn a_live_schedule_finds_a_light_on_dark_tag_within_one_turn_though_a_nameplate_is_in_view() {
+    let (code, nameplate) = (
+        tag_picture(9),
+        picture(include_bytes!("data/tags/data_matrix_nameplate.png")),
+    );
+    let inverted = Luma::from_fn(code.width(), code.height(), |x, y| {
+        255 - code.at(x.into(), y.into())
+    });
+    let placed = [
+        flat_on(&inverted, (400.0, 360.0), 300.0),
+        flat_on(&nameplate, (900.0, 360.0), 168.0),
+    ];
+    let frame = frame(FRAME, &placed, Trouble::NONE, &mut Dice(9));
+    let ours = |code: &Code| matches!(Reading::of(&code.text, &host()), Reading::Ours(_));
+    assert_eq!(
+        texts(&quick(&frame)),
+        [(Symbology::DataMatrix, "SN 40417-B SIZE 80-250")]
+    );
+    let mut schedule = Schedule::new();
+    let hit = (0..Schedule::HEAVIER.len()).find(|_| schedule.frame(&frame, ours).iter().any(ours));
+    assert!(hit.is_some());
+    assert!(thorough(&frame, ours).iter().any(ours));
+}
+
+#[test]
+fn a_picture_without_a_code_says_so() {
+    let wall = frame(
+        (640, 480),
+        &[],
+        Trouble {
+            noise: 20.0,
+            ..Trouble::NONE
+        },
+        &mut Dice(10),
+    );
+    for blank in [
+        Luma::from_fn(800, 600, |_, _| 255),
+        Luma::from_fn(1, 1, |_, _| 0),
+        wall,
+    ] {
+        assert!(
+            matches!(read_image_bytes(&png(&blank)), Err(ReadError::NoCode)),
+            "{blank:?}"
+        );
+    }
+}
+
+#[test]
+fn noise_alone_is_never_taken_for_a_code() {
+    for seed in 0..6 {
+        let trouble = Trouble {
+            noise: 60.0,
+            ..Trouble::NONE
+        };
+        let frame = frame((640, 480), &[], trouble, &mut Dice(seed));
+        assert_eq!(thorough(&frame, |_| true), []);
+    }
+}
+
+#[test]
+fn what_is_no_picture_is_refused() {
+    for bytes in [&b""[..], b"x", b"%PDF-1.7 something", &[0; 5000]] {
+        assert!(matches!(
+            read_image_bytes(bytes),
+            Err(ReadError::NotAPicture)
+        ));
+    }
+}
+
+#[test]
+fn a_picture_cut_short_is_told_as_such_wherever_it_is_cut() {
+    let scene = frame(
+        (640, 480),
+        &[flat_on(&tag_picture(11), (320.0, 240.0), 300.0)],
+        Trouble {
+            noise: 8.0,
+            ..Trouble::NONE
+        },
+        &mut Dice(11),
+    );
+    for format in [
+        ImageFormat::Png,
+        ImageFormat::Jpeg,
+        ImageFormat::Bmp,
+        ImageFormat::WebP,
+    ] {
+        let whole = encoded(&scene, format);
+        for percent in [5, 30, 60] {
+            let cut = &whole[..whole.len() * percent / 100];
+            let result = read_image_bytes(cut);
+            assert!(
+                matches!(result, Err(ReadError::Truncated)),
+                "{format:?} cut at {percent} %: {result:?}"
+            );
+        }
+    }
+}
+
+#[test]
+fn a_picture_that_claims_to_be_huge_is_refused_from_its_header_alone() {
+    let mut small = png(&Luma::from_fn(8, 8, |_, _| 255));
+    // Width and height of a PNG are the 8 bytes after the first chunk's length and name.
+    small[16..24].copy_from_slice(&[0, 0, 0x75, 0x30, 0, 0, 0x75, 0x30]);
+    let checksum = crc32(&small[12..29]);
+    small[29..33].copy_from_slice(&checksum.to_be_bytes());
+    let result = read_image_bytes(&small);
+    const { assert!(30_000 * 30_000 > MAX_PIXELS) };
+    assert!(
+        matches!(
+            result,
+            Err(ReadError::TooLarge {
+                width: 30_000,
+                height: 30_000
+            })
+        ),
+        "{result:?}"
+    );
+}
+
+/// CRC-32 as the PNG specification (ISO/IEC 15948, annex D) gives it.
+fn crc32(bytes: &[u8]) -> u32 {
+    !bytes.iter().fold(u32::MAX, |crc, byte| {
+        (0..8).fold(crc ^ u32::from(*byte), |crc, _| {
+            if crc & 1 == 1 {
+                0xEDB8_8320 ^ (crc >> 1)
+            } else {
+                crc >> 1
+            }
+        })
+    })
+}
+
+#[test]
+fn damaged_pictures_never_bring_the_reader_down() {
+    let whole = png(&tag_picture(12));
+    let mut dice = Dice(12);
+    for _ in 0..150 {
+        let mut bytes = whole.clone();
+        for _ in 0..3 {
+            let place = dice.between(8.0, bytes.len() as f32 - 1.0) as usize;
+            bytes[place] = dice.between(0.0, 255.9) as u8;
+        }
+        match read_image_bytes(&bytes) {
+            Ok(codes) => assert_eq!(readings(&codes), [Reading::Ours(tag(12))]),
+            Err(error) => assert!(error.to_string().ends_with('.'), "{error}"),
+        }
+    }
+}
