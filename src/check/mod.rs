@@ -1,10 +1,24 @@
 //! Which checks a pump has, and what can be entered for them.
 
+mod accept;
+mod caution;
+mod choices;
+mod compare;
 mod entered;
+mod instrument;
 mod kind;
+mod list;
+mod number;
+pub mod words;
 
+pub use accept::{BadEntry, MAX_REASON_CHARS, MAX_WORDS_CHARS, accept};
+pub use caution::Caution;
 pub use entered::Entered;
 pub use kind::{Choice, EntryKind, FeelScale};
+pub use list::{list, usual_kind};
+pub use number::{BadNumber, parse_number};
+
+pub(crate) use compare::compare;
 
 use crate::plant::CheckId;
 use serde::{Deserialize, Serialize};

@@ -1,5 +1,13 @@
 //! An entry against limits, rate of change and the entry before it.
 
+mod first_action;
+mod judging;
+mod sentence;
+
+pub use first_action::{FirstAction, first_action};
+pub use judging::{again, judge};
+pub use sentence::sentence;
+
 use crate::plant::Unit;
 use serde::{Deserialize, Serialize};
 use uuid::Uuid;
@@ -21,6 +29,45 @@ pub enum Verdict {
 }
 
 impl Verdict {
+    /// Every verdict, the least weighty first.
+    pub const ALL: &[Verdict] = &[
+        Verdict::NotJudged,
+        Verdict::InLimits,
+        Verdict::Watch,
+        Verdict::Act,
+        Verdict::StopPump,
+    ];
+
+    /// As it is written in files, for example `in_limits`.
+    pub fn key(self) -> &'static str {
+        match self {
+            Verdict::NotJudged => "not_judged",
+            Verdict::InLimits => "in_limits",
+            Verdict::Watch => "watch",
+            Verdict::Act => "act",
+            Verdict::StopPump => "stop_pump",
+        }
+    }
+
+    /// The verdict that is written so in files; `None` where none is.
+    pub fn from_key(key: &str) -> Option<Self> {
+        Self::ALL
+            .iter()
+            .copied()
+            .find(|verdict| verdict.key() == key)
+    }
+
+    /// The verdict as people say it, for example "in limits".
+    pub fn words(self) -> &'static str {
+        match self {
+            Verdict::NotJudged => "not judged",
+            Verdict::InLimits => "in limits",
+            Verdict::Watch => "watch",
+            Verdict::Act => "act",
+            Verdict::StopPump => "stop pump",
+        }
+    }
+
     /// Out of limits: watch, act or stop pump. Such an entry belongs to a finding.
     pub fn is_out_of_limits(self) -> bool {
         self >= Verdict::Watch
@@ -91,4 +138,18 @@ pub enum Reason {
     UnitMismatch,
     /// Not checked, or words only.
     NothingToJudge,
+}
+
+impl Reason {
+    /// What this reason comes to.
+    pub fn verdict(&self) -> Verdict {
+        match *self {
+            Reason::InLimits => Verdict::InLimits,
+            Reason::Above { verdict, .. }
+            | Reason::Below { verdict, .. }
+            | Reason::Said { verdict } => verdict,
+            Reason::TooFast { .. } => Verdict::Watch,
+            Reason::NoLimits | Reason::UnitMismatch | Reason::NothingToJudge => Verdict::NotJudged,
+        }
+    }
 }

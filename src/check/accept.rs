@@ -1,0 +1,220 @@
+//! Taking an entry, or saying why not.
+
+use super::{Choice, Entered, EntryKind, compare, words};
+use crate::plant::Unit;
+use std::cmp::Ordering;
+
+/// Longest remark, characters: a few paragraphs.
+pub const MAX_WORDS_CHARS: usize = 2_000;
+
+/// Longest reason for not checking, characters: two sentences.
+pub const MAX_REASON_CHARS: usize = 300;
+
+/// An entry that can't be taken.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub enum BadEntry {
+    /// Not what the check asks for.
+    #[error(
+        "this check asks for {asked}, not for {given}; enter {asked} or say why it was not checked"
+    )]
+    WrongKind {
+        /// What the check asks for.
+        asked: &'static str,
+        /// What was given.
+        given: &'static str,
+    },
+    /// Outside what the instrument can show.
+    #[error(
+        "{value} {unit} is outside what the instrument can show, {lowest} to {highest} {asked_unit}; read it again and look at the decimal sign"
+    )]
+    OutOfRange {
+        /// The number given.
+        value: f64,
+        /// Its unit.
+        unit: Unit,
+        /// Lowest the instrument shows.
+        lowest: f64,
+        /// Highest the instrument shows.
+        highest: f64,
+        /// Unit of the range.
+        asked_unit: Unit,
+    },
+    /// A unit that measures something else.
+    #[error(
+        "{given} does not measure what this check asks for; enter it in {asked} or a unit like it"
+    )]
+    OtherQuantity {
+        /// Unit given.
+        given: Unit,
+        /// Unit asked for.
+        asked: Unit,
+    },
+    /// Infinite or no number.
+    #[error("that is not a number; read the instrument again and key in what it shows")]
+    NotFinite,
+    /// Drops without a time.
+    #[error(
+        "drops were counted over no time; count again for some seconds, the count starts with the first tap"
+    )]
+    NoTime,
+    /// A level outside the glass.
+    #[error("a level of {0} % is outside the glass; enter 0 for empty to 100 for full")]
+    LevelOutside(f64),
+    /// A step the scale does not have.
+    #[error("step {step} is not on this scale; choose 0 to {highest}")]
+    UnknownStep {
+        /// The step given.
+        step: u8,
+        /// The scale's highest.
+        highest: usize,
+    },
+    /// A word that is not one of those to choose from.
+    #[error("'{key}' is not one of the choices; choose one of {known}")]
+    UnknownChoice {
+        /// The key given.
+        key: String,
+        /// The keys there are.
+        known: String,
+    },
+    /// A remark without words.
+    #[error("the remark has no words; write something or leave it out")]
+    NoWords,
+    /// Not checked, without a reason.
+    #[error("say in a few words why it was not checked")]
+    NoReason,
+    /// More words than fit.
+    #[error("the text has {chars} characters and {most} fit; shorten it")]
+    TooLong {
+        /// Characters given.
+        chars: usize,
+        /// Characters that fit.
+        most: usize,
+    },
+}
+
+/// Takes an entry for a check that is entered in this way; words come back without blanks around them.
+///
+/// A number in another unit of the same quantity is taken as it is.
+///
+/// # Errors
+/// What is wrong with it and what to enter instead.
+pub fn accept(kind: &EntryKind, entered: Entered) -> Result<Entered, BadEntry> {
+    match (kind, entered) {
+        (_, Entered::NotChecked { reason }) => {
+            let reason = text(&reason, MAX_REASON_CHARS, BadEntry::NoReason)?;
+            Ok(Entered::NotChecked { reason })
+        }
+        (EntryKind::Words, Entered::Words { text: words }) => {
+            let words = text(&words, MAX_WORDS_CHARS, BadEntry::NoWords)?;
+            Ok(Entered::Words { text: words })
+        }
+        (kind, entered) => {
+            check(kind, &entered)?;
+            Ok(entered)
+        }
+    }
+}
+
+fn check(kind: &EntryKind, entered: &Entered) -> Result<(), BadEntry> {
+    match (kind, entered) {
+        (
+            &EntryKind::Number {
+                unit: asked,
+                lowest,
+                highest,
+            },
+            &Entered::Number { value, unit },
+        ) => number(value, unit, asked, lowest, highest),
+        (EntryKind::Count, &Entered::Count { seconds, .. }) => {
+            refuse_unless(seconds.is_finite() && seconds > 0.0, || BadEntry::NoTime)
+        }
+        (EntryKind::Level, &Entered::Level { percent }) => {
+            refuse_unless(percent.is_finite(), || BadEntry::NotFinite)?;
+            refuse_unless((0.0..=100.0).contains(&percent), || {
+                BadEntry::LevelOutside(percent)
+            })
+        }
+        (&EntryKind::Feel(scale), &Entered::Feel { step }) => {
+            let steps = words::feel_steps(scale).len();
+            refuse_unless(usize::from(step) < steps, || BadEntry::UnknownStep {
+                step,
+                highest: steps - 1,
+            })
+        }
+        (EntryKind::Choice(choices), Entered::Choice { key }) => {
+            refuse_unless(choices.iter().any(|choice| choice.key == key), || {
+                BadEntry::UnknownChoice {
+                    key: key.clone(),
+                    known: known(choices),
+                }
+            })
+        }
+        (EntryKind::YesNo { .. }, Entered::YesNo { .. }) => Ok(()),
+        (kind, entered) => Err(BadEntry::WrongKind {
+            asked: asked(kind),
+            given: given(entered),
+        }),
+    }
+}
+
+fn refuse_unless(good: bool, refusal: impl FnOnce() -> BadEntry) -> Result<(), BadEntry> {
+    if good { Ok(()) } else { Err(refusal()) }
+}
+
+fn number(value: f64, unit: Unit, asked: Unit, lowest: f64, highest: f64) -> Result<(), BadEntry> {
+    refuse_unless(value.is_finite(), || BadEntry::NotFinite)?;
+    refuse_unless(unit.quantity() == asked.quantity(), || {
+        BadEntry::OtherQuantity { given: unit, asked }
+    })?;
+    let too_low = compare(value, unit, lowest, asked) == Some(Ordering::Less);
+    let too_high = compare(value, unit, highest, asked) == Some(Ordering::Greater);
+    refuse_unless(!too_low && !too_high, || BadEntry::OutOfRange {
+        value,
+        unit,
+        lowest,
+        highest,
+        asked_unit: asked,
+    })
+}
+
+fn text(words: &str, most: usize, empty: BadEntry) -> Result<String, BadEntry> {
+    let words = words.trim();
+    let chars = words.chars().count();
+    if chars == 0 {
+        Err(empty)
+    } else if chars > most {
+        Err(BadEntry::TooLong { chars, most })
+    } else {
+        Ok(words.to_owned())
+    }
+}
+
+fn known(choices: &[Choice]) -> String {
+    let keys: Vec<_> = choices.iter().map(|choice| choice.key).collect();
+    keys.join(", ")
+}
+
+fn asked(kind: &EntryKind) -> &'static str {
+    match kind {
+        EntryKind::Number { .. } => "a number",
+        EntryKind::Count => "a count of drops",
+        EntryKind::Level => "a level",
+        EntryKind::Feel(_) => "a step of feeling",
+        EntryKind::Choice(_) => "a choice",
+        EntryKind::YesNo { .. } => "yes or no",
+        EntryKind::Words => "words",
+    }
+}
+
+fn given(entered: &Entered) -> &'static str {
+    match entered {
+        Entered::Number { .. } => "a number",
+        Entered::Count { .. } => "a count of drops",
+        Entered::Level { .. } => "a level",
+        Entered::Feel { .. } => "a step of feeling",
+        Entered::Choice { .. } => "a choice",
+        Entered::YesNo { .. } => "yes or no",
+        Entered::Words { .. } => "words",
+        Entered::NotChecked { .. } => "a reason for not checking",
+    }
+}

@@ -1,0 +1,64 @@
+//! The words to choose from, and what each usually comes to.
+//!
+//! No usual verdict is `stop pump`: that word weighs too much for a default and comes only
+//! from a plant's own limits. What the troubles mean follows MIL-HDBK-1164 (cavitation noise,
+//! 6.4.2), NAVFAC MO-209 (whitish grease is water past the seal, 5.2(b)(5)); their weights
+//! are common practice, no source.
+
+use super::kind::Choice;
+use crate::judge::Verdict::{Act, InLimits, Watch};
+
+const fn choice(key: &'static str, usual: crate::judge::Verdict) -> Choice {
+    Choice { key, usual }
+}
+
+pub(super) const SURROUNDINGS: &[Choice] = &[
+    choice("clean", InLimits),
+    choice("damp", Watch),
+    choice("leak", Act),
+    choice("spray", Act),
+    choice("smell", Act),
+];
+
+pub(super) const NOISE: &[Choice] = &[
+    choice("steady", InLimits),
+    choice("louder", Watch),
+    choice("crackle", Act),
+    choice("squeal", Act),
+    choice("knock", Act),
+];
+
+pub(super) const OIL_LOOK: &[Choice] = &[
+    choice("clear", InLimits),
+    choice("dark", Watch),
+    choice("foam", Watch),
+    choice("milky", Act),
+    choice("glitter", Act),
+];
+
+pub(super) const GREASE_CUP: &[Choice] = &[
+    choice("turns_left", InLimits),
+    choice("last_turn", Watch),
+    choice("empty", Act),
+];
+
+pub(super) const GREASE_LOOK: &[Choice] = &[
+    choice("clean", InLimits),
+    choice("dry", Watch),
+    choice("dirty", Watch),
+    choice("pushed_out", Watch),
+    choice("whitish", Act),
+];
+
+pub(super) const COOLING_WATER: &[Choice] = &[
+    choice("flowing", InLimits),
+    choice("weak", Watch),
+    choice("hot_return", Watch),
+    choice("none", Act),
+];
+
+pub(super) const FOUNDATION: &[Choice] = &[
+    choice("sound", InLimits),
+    choice("cracked", Watch),
+    choice("loose_bolt", Act),
+];

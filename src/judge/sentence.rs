@@ -1,0 +1,181 @@
+//! A judged entry in plain English.
+
+use super::{Judgement, Previous, Reason, first_action};
+use crate::{
+    check::{Entered, EntryKind, FeelScale, usual_kind, words},
+    plant::{CheckKind, Limits, Unit},
+};
+
+/// A judged entry in plain English: what was found, what this pump needs, what to do first.
+///
+/// For example "Leak-off 4 drops/min. This pump needs 10 to 40. Ease each gland nut one flat, wait
+/// 10 minutes, count again. Keep clear …".
+pub fn sentence(
+    check: CheckKind,
+    entered: &Entered,
+    judgement: &Judgement,
+    limits: Option<&Limits>,
+    previous: Option<&Previous>,
+) -> String {
+    let mut sentences = vec![found(check, entered)];
+    for reason in &judgement.reasons {
+        sentences.extend(because(check, entered, reason, limits));
+    }
+    if judgement.verdict.is_out_of_limits() {
+        sentences.extend(before(check, judgement, previous));
+    }
+    if let Some(first) = first_action(check, entered, judgement) {
+        sentences.push(first.action.to_owned());
+        sentences.extend(first.caution.map(str::to_owned));
+    }
+    sentences.join(" ")
+}
+
+fn found(check: CheckKind, entered: &Entered) -> String {
+    let name = words::name(check);
+    match entered {
+        Entered::Choice { key } => format!("{name}: {}.", words::choice(check, key).unwrap_or(key)),
+        Entered::YesNo { yes } => format!("{name}: {}.", words::yes_no(check, *yes)),
+        Entered::Words { text } => format!("{name}: {text}"),
+        Entered::NotChecked { reason } => format!("{name} not checked: {reason}."),
+        _ => match (feel_scale(check), entered.measured()) {
+            (Some(_), Some((step, unit))) => format!("{name}: {}.", amount(check, step, unit)),
+            (None, Some((value, unit))) => format!("{name} {}.", amount(check, value, unit)),
+            (_, None) => format!("{name}: no number."),
+        },
+    }
+}
+
+fn because(
+    check: CheckKind,
+    entered: &Entered,
+    reason: &Reason,
+    limits: Option<&Limits>,
+) -> Option<String> {
+    match *reason {
+        Reason::Above { .. } | Reason::Below { .. } => {
+            let band = band(check, entered, limits?)?;
+            Some(format!("This pump needs {band}."))
+        }
+        Reason::InLimits => {
+            let band = band(check, entered, limits?)?;
+            Some(format!("In limits: {band}."))
+        }
+        Reason::TooFast {
+            change,
+            hours,
+            allowed,
+        } => {
+            let unit = limits?.unit;
+            Some(format!(
+                "It {} {} in {}; at most {} is allowed in that time.",
+                if change > 0.0 { "rose" } else { "fell" },
+                difference(change.abs(), unit),
+                time(hours),
+                difference(allowed, unit),
+            ))
+        }
+        Reason::NoLimits => Some("No limits are set for this check of this pump.".to_owned()),
+        Reason::UnitMismatch => Some(format!(
+            "Its limits are in {}, which measures something else: tell the planner.",
+            limits?.unit.key()
+        )),
+        Reason::Said { .. } | Reason::NothingToJudge => None,
+    }
+}
+
+/// The good band in the limits' unit, which is named where it is not the entry's.
+fn band(check: CheckKind, entered: &Entered, limits: &Limits) -> Option<String> {
+    let low = limits.low_watch.or(limits.low_act).or(limits.low_stop);
+    let high = limits.high_watch.or(limits.high_act).or(limits.high_stop);
+    let felt = feel_scale(check).is_some();
+    let (_, unit) = entered.measured()?;
+    let with_unit = |value| amount(check, value, limits.unit);
+    let short = |value| {
+        if unit == limits.unit && !felt {
+            figure(value)
+        } else {
+            with_unit(value)
+        }
+    };
+    Some(match (low, high) {
+        (Some(low), Some(high)) if felt => format!("{} to {}", with_unit(low), with_unit(high)),
+        (Some(low), Some(high)) => format!("{} to {}", figure(low), short(high)),
+        (Some(low), None) => format!("at least {}", short(low)),
+        (None, Some(high)) => format!("at most {}", short(high)),
+        (None, None) => return None,
+    })
+}
+
+/// The entry before, where the change itself has not been told.
+fn before(check: CheckKind, judgement: &Judgement, previous: Option<&Previous>) -> Option<String> {
+    let previous = previous?;
+    let told = |reason: &Reason| matches!(reason, Reason::TooFast { .. });
+    if judgement.reasons.iter().any(told) {
+        return None;
+    }
+    let was = amount(check, previous.value, previous.unit);
+    Some(format!(
+        "It was {was} {} before.",
+        time(previous.hours_before)
+    ))
+}
+
+fn feel_scale(check: CheckKind) -> Option<FeelScale> {
+    match usual_kind(check) {
+        EntryKind::Feel(scale) => Some(scale),
+        _ => None,
+    }
+}
+
+/// A number with its unit, a step of feeling in its word.
+fn amount(check: CheckKind, value: f64, unit: Unit) -> String {
+    let word = feel_scale(check).and_then(|scale| {
+        let steps = words::feel_steps(scale).iter().enumerate();
+        let mut of_value = steps.filter(|(step, _)| *step as f64 == value);
+        of_value.next().map(|(_, step)| step.word.to_owned())
+    });
+    word.unwrap_or_else(|| {
+        format!("{} {}", figure(value), unit.symbol())
+            .trim_end()
+            .to_owned()
+    })
+}
+
+fn difference(value: f64, unit: Unit) -> String {
+    match unit {
+        Unit::Step if value == 1.0 => "1 step".to_owned(),
+        Unit::Step => format!("{} steps", figure(value)),
+        _ => format!("{} {}", figure(value), unit.symbol()),
+    }
+}
+
+/// Hours as people say them: minutes under two hours, days from three days on.
+fn time(hours: f64) -> String {
+    if hours < 2.0 {
+        format!("{:.0} min", hours * 60.0)
+    } else if hours < 72.0 {
+        format!("{hours:.0} h")
+    } else {
+        format!("{:.0} days", hours / 24.0)
+    }
+}
+
+/// A number as typed where it is short, else to four digits: counts and conversions have no end of decimals.
+fn figure(value: f64) -> String {
+    const TYPED_DIGITS: usize = 6;
+    let whole = value.to_string();
+    if whole.chars().filter(char::is_ascii_digit).count() <= TYPED_DIGITS {
+        return whole;
+    }
+    let decimals = (3.0 - value.abs().log10().floor()).clamp(0.0, 9.0) as usize;
+    let rounded = format!("{value:.decimals$}");
+    if rounded.contains('.') {
+        rounded
+            .trim_end_matches('0')
+            .trim_end_matches('.')
+            .to_owned()
+    } else {
+        rounded
+    }
+}
