@@ -3,12 +3,17 @@
 //! Pure data.
 
 mod check_id;
+mod examine;
+mod fault;
+pub mod files;
 mod id;
+mod json;
 mod limits;
 mod pump;
 mod unit;
 
 pub use check_id::{CheckId, CheckKind, Place, UnknownCheck};
+pub use fault::PlantFault;
 pub use id::{AreaId, BadId, PlantId, PumpId, RoundId};
 pub use limits::{FastestChange, Limits, LimitsOutOfOrder};
 pub use pump::*;

@@ -1,5 +1,9 @@
 //! The world, injected: clock, ids, files.
 
+mod plant_folder;
+
+pub use plant_folder::plant_folder;
+
 use crate::record::Stamp;
 use uuid::Uuid;
 

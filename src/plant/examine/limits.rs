@@ -1,0 +1,96 @@
+//! Limits by themselves, and against the pumps they are for.
+
+use super::{Found, Log, Part, doubled};
+use crate::plant::{Limits, Plant, Quantity, Unit};
+
+/// What a choice can come to here.
+const VERDICTS: [&str; 4] = ["in_limits", "watch", "act", "stop_pump"];
+
+pub fn examine(all: &[Limits], found: &mut Vec<Found>) {
+    for (index, limits) in all.iter().enumerate() {
+        let mut log = log_of(index, limits, found);
+        log.version(limits.version);
+        log.text("basis", &limits.basis, 400);
+        bounds(limits, &mut log);
+        change(limits, &mut log);
+        for (choice, verdict) in &limits.choices {
+            if !VERDICTS.contains(&verdict.as_str()) {
+                log.field(
+                    &format!("choices.{choice}"),
+                    format!("must be one of {}, is '{verdict}'", VERDICTS.join(", ")),
+                );
+            }
+        }
+    }
+    let keys: Vec<_> = all
+        .iter()
+        .map(|limits| format!("{} {}", limits.pump, limits.check))
+        .collect();
+    for (index, _) in doubled(keys.iter().map(String::as_str)) {
+        log_of(index, &all[index], found)
+            .whole("has limits twice; keep one table for a pump and check");
+    }
+}
+
+pub fn references(plant: &Plant, found: &mut Vec<Found>) {
+    for (index, limits) in plant.limits.iter().enumerate() {
+        let mut log = log_of(index, limits, found);
+        if plant.pump(&limits.pump).is_none() {
+            log.whole("there is no pump of this id in pumps/; mend the id or add the pump");
+        }
+    }
+}
+
+fn log_of<'a>(index: usize, limits: &Limits, found: &'a mut Vec<Found>) -> Log<'a> {
+    Log::of(Part::Limits(index), found)
+        .pump(&limits.pump)
+        .table(limits.check)
+}
+
+fn bounds(limits: &Limits, log: &mut Log<'_>) {
+    let (lowest, highest) = possible(limits.unit);
+    let mut finite = true;
+    for (name, value) in limits.bounds() {
+        finite &= log.finite(name, value);
+        if value.is_finite() && !(lowest..=highest).contains(&value) {
+            let symbol = limits.unit.symbol();
+            let what = if highest.is_finite() {
+                format!("must be {lowest} to {highest} {symbol}, is {value}")
+            } else {
+                let lowest = (lowest * 100.0).round() / 100.0;
+                format!("must not be below {lowest} {symbol}, is {value}")
+            };
+            log.field(name, what);
+        }
+    }
+    if finite && let Err(error) = limits.check_order() {
+        log.whole(error.to_string());
+    }
+    let sets_a_bound = limits.bounds().any(|(name, _)| name != "target");
+    if !sets_a_bound && limits.choices.is_empty() && limits.fastest_change.is_none() {
+        log.whole("sets no limit: give a low or high bound, a fastest_change or choices");
+    }
+}
+
+fn change(limits: &Limits, log: &mut Log<'_>) {
+    if let Some(change) = limits.fastest_change {
+        log.above_zero("fastest_change.by", change.by, f64::MAX);
+        log.above_zero("fastest_change.per_hours", change.per_hours, 8_784.0);
+    }
+}
+
+/// The values a quantity can have at all, in this unit.
+fn possible(unit: Unit) -> (f64, f64) {
+    match unit.quantity() {
+        Quantity::Fraction => (0.0, 100.0),
+        Quantity::Step => (0.0, 10.0),
+        Quantity::Temperature => (unit.from_si(0.0), f64::INFINITY),
+        // A gauge can't read further below the atmosphere than the atmosphere is high.
+        Quantity::Pressure => (unit.from_si(-1.1e5), f64::INFINITY),
+        Quantity::Velocity
+        | Quantity::Flow
+        | Quantity::Current
+        | Quantity::Rate
+        | Quantity::Length => (0.0, f64::INFINITY),
+    }
+}

@@ -1,0 +1,266 @@
+//! A plant goes into JSON and comes back as it was, to the last bit of its numbers.
+
+use lantern_ring::plant::{
+    Area, Arrangement, Bearing, CheckId, CheckKind, Driver, FastestChange, Gauge, LanternRingFeed,
+    Limits, Lubrication, OilSkid, Place, Plant, Priming, Pump, Round, Seal, SealFeed, Spare,
+    SpareRole, Strainer, SuctionSource, Unit, ValveAtStart,
+};
+use proptest::{collection, option, prelude::*, sample::select};
+use uuid::Uuid;
+
+fn words() -> impl Strategy<Value = String> {
+    "[A-Za-zÄöß0-9 %°,\"\\\\/]{1,30}".prop_map(|text| format!("a{text}"))
+}
+
+fn driver() -> impl Strategy<Value = Driver> {
+    (
+        1e-3..2e4_f64,
+        1.0..1.5e4_f64,
+        1e-3..5e3_f64,
+        1.0..2e4_f64,
+        (1e-3..1.0_f64, 1e-3..1.0_f64, any::<bool>()),
+    )
+        .prop_map(
+            |(kw, volts, amps, rpm, (pf, efficiency, variable_speed))| Driver {
+                power_kw: kw,
+                voltage_v: volts,
+                full_load_amps: amps,
+                speed_rpm: rpm,
+                power_factor: pf,
+                efficiency,
+                variable_speed,
+            },
+        )
+}
+
+fn seal() -> impl Strategy<Value = Seal> {
+    let feed = (1e-3..500.0_f64, 1e-3..100.0_f64).prop_map(|(flow_l_min, pressure_bar)| SealFeed {
+        flow_l_min,
+        pressure_bar,
+    });
+    let lantern_ring = select(vec![
+        LanternRingFeed::None,
+        LanternRingFeed::OwnLiquid,
+        LanternRingFeed::Outside,
+    ]);
+    prop_oneof![
+        (1..=20_u8, 1.0..500.0_f64, lantern_ring).prop_map(
+            |(rings, shaft_diameter_mm, lantern_ring)| Seal::Packed {
+                rings,
+                shaft_diameter_mm,
+                lantern_ring,
+            }
+        ),
+        (words(), option::of(feed)).prop_map(|(plan, feed)| Seal::Mechanical { plan, feed }),
+    ]
+}
+
+fn suction() -> impl Strategy<Value = (SuctionSource, Priming)> {
+    prop_oneof![
+        (0.0..100.0_f64, any::<bool>(), any::<bool>()).prop_map(|(head_m, level_glass, closed)| {
+            let priming = if closed {
+                Priming::ClosedVent
+            } else {
+                Priming::FloodedSuction
+            };
+            let suction = SuctionSource::Flooded {
+                head_m,
+                level_glass,
+            };
+            (suction, priming)
+        }),
+        (0.0..10.0_f64).prop_map(|lift_m| (SuctionSource::Lift { lift_m }, Priming::Vacuum)),
+        Just((SuctionSource::Submerged, Priming::Submerged)),
+    ]
+}
+
+fn bearings() -> impl Strategy<Value = Vec<Bearing>> {
+    let lubrication = select(vec![
+        Lubrication::GreaseFitting,
+        Lubrication::GreaseCup,
+        Lubrication::OilBath,
+        Lubrication::BottleOiler,
+        Lubrication::ForcedFeed,
+        Lubrication::Sealed,
+    ]);
+    collection::vec((lubrication, any::<bool>(), any::<bool>()), 0..=4).prop_map(|bearings| {
+        let places = [
+            Place::PumpDe,
+            Place::PumpNde,
+            Place::DriverDe,
+            Place::DriverNde,
+        ];
+        let of = |(place, (lubrication, thermometer, vibration_stud))| Bearing {
+            place,
+            lubrication,
+            thermometer,
+            vibration_stud,
+        };
+        places.into_iter().zip(bearings).map(of).collect()
+    })
+}
+
+fn gauges() -> impl Strategy<Value = Vec<Gauge>> {
+    collection::vec((-40.0..40.0_f64, -1.0..10.0_f64, 1e-3..100.0_f64), 0..=2).prop_map(|gauges| {
+        let of = |(place, (elevation_m, low, span))| Gauge {
+            place,
+            elevation_m,
+            scale_low_bar: low,
+            scale_high_bar: low + span,
+        };
+        let places = [Place::Suction, Place::Discharge];
+        places.into_iter().zip(gauges).map(of).collect()
+    })
+}
+
+fn pump(index: usize) -> impl Strategy<Value = Pump> {
+    let arrangement = select(vec![
+        Arrangement::EndSuction,
+        Arrangement::BetweenBearings,
+        Arrangement::Multistage,
+        Arrangement::VerticalSump,
+    ]);
+    let valve = select(vec![
+        ValveAtStart::Open,
+        ValveAtStart::Cracked,
+        ValveAtStart::Shut,
+    ]);
+    (
+        (words(), words(), words(), option::of(words())),
+        (-60.0..400.0_f64, any::<u128>(), any::<bool>(), valve),
+        (arrangement, driver(), seal(), bearings()),
+        (gauges(), suction(), any::<bool>(), any::<bool>()),
+    )
+        .prop_map(move |(texts, own, build, around)| {
+            let (name, service, liquid, hazard) = texts;
+            let (liquid_temperature_c, tag, strainer, discharge_valve_at_start) = own;
+            let (arrangement, driver, seal, bearings) = build;
+            let (gauges, (suction, priming), cooler, filter_gauge) = around;
+            let fed = bearings
+                .iter()
+                .any(|bearing| bearing.lubrication == Lubrication::ForcedFeed);
+            Pump {
+                id: format!("P-{index}").parse().expect("id"),
+                name,
+                area: "a".parse().expect("id"),
+                tag: Uuid::from_u128(tag | 1),
+                service,
+                liquid,
+                liquid_temperature_c,
+                hazard,
+                arrangement,
+                driver,
+                spare: Some(Spare {
+                    group: "g".into(),
+                    role: if strainer {
+                        SpareRole::Duty
+                    } else {
+                        SpareRole::Standby
+                    },
+                }),
+                seal,
+                bearings,
+                oil_skid: fed.then_some(OilSkid {
+                    cooler,
+                    filter_gauge,
+                }),
+                strainers: if strainer {
+                    vec![Strainer {
+                        place: Place::Suction,
+                    }]
+                } else {
+                    Vec::new()
+                },
+                gauges,
+                suction,
+                priming,
+                discharge_valve_at_start,
+            }
+        })
+}
+
+fn limits() -> impl Strategy<Value = Limits> {
+    (
+        collection::vec(0.0..1e3_f64, 7),
+        collection::vec(any::<bool>(), 7),
+        option::of((1e-9..1e3_f64, 1e-3..1e3_f64)),
+        1..u32::MAX,
+        words(),
+    )
+        .prop_map(|(mut numbers, set, change, version, basis)| {
+            numbers.sort_by(f64::total_cmp);
+            let bound = |at: usize| set[at].then_some(numbers[at]);
+            Limits {
+                pump: "P-0".parse().expect("id"),
+                check: CheckId::new(CheckKind::Noise, Place::Pump),
+                version,
+                unit: Unit::Step,
+                low_stop: bound(0),
+                low_act: bound(1),
+                low_watch: bound(2),
+                target: bound(3),
+                high_watch: bound(4),
+                high_act: bound(5),
+                high_stop: bound(6),
+                fastest_change: change.map(|(by, per_hours)| FastestChange { by, per_hours }),
+                choices: [("knock".to_owned(), "stop_pump".to_owned())].into(),
+                basis,
+            }
+        })
+}
+
+fn plant() -> impl Strategy<Value = Plant> {
+    (
+        (
+            words(),
+            any::<u32>(),
+            -500.0..6e3_f64,
+            option::of(1.0..100.0_f64),
+        ),
+        (pump(0), pump(1)),
+        limits(),
+        1e-3..8e3_f64,
+    )
+        .prop_map(
+            |((name, version, altitude_m, drops_per_ml), (one, two), limits, every_hours)| {
+                let stops = vec![two.id.clone(), one.id.clone()];
+                Plant {
+                    id: "test".parse().expect("id"),
+                    name,
+                    version: version.max(1),
+                    tag_host: "TAGS.TEST.EXAMPLE".into(),
+                    altitude_m,
+                    drops_per_ml,
+                    areas: vec![Area {
+                        id: "a".parse().expect("id"),
+                        name: "A".into(),
+                    }],
+                    pumps: vec![one, two],
+                    limits: vec![limits],
+                    rounds: vec![Round {
+                        id: "r".parse().expect("id"),
+                        name: "R".into(),
+                        every_hours,
+                        stops,
+                    }],
+                }
+            },
+        )
+}
+
+proptest! {
+    #[test]
+    fn a_plant_comes_back_from_json_as_it_was(plant in plant()) {
+        let json = plant.to_json().expect("finite numbers");
+        let back: Plant = serde_json::from_slice(&json).expect("a plant");
+        prop_assert_eq!(&back, &plant);
+        prop_assert_eq!(back.to_json().expect("finite numbers"), json);
+    }
+
+    #[test]
+    fn text_that_is_no_plant_never_makes_it_panic(text in "\\PC{0,200}") {
+        prop_assert!(Plant::from_json(text.as_bytes()).is_err());
+        let files = [("plant.toml".to_owned(), text.clone()), ("pumps/a.toml".to_owned(), text)];
+        prop_assert!(lantern_ring::plant::files::assemble(&files).is_err());
+    }
+}
