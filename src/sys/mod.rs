@@ -1,6 +1,7 @@
 //! The world, injected: clock, ids, files.
 
 mod plant_folder;
+pub mod staging;
 
 pub use plant_folder::plant_folder;
 
