@@ -68,7 +68,8 @@ pub fn again(
 fn said(key: &str, usual: Verdict, limits: Option<&Limits>) -> Reason {
     let own = limits
         .and_then(|limits| limits.choices.get(key))
-        .and_then(|verdict| Verdict::from_key(verdict));
+        .and_then(|verdict| Verdict::from_key(verdict))
+        .filter(|verdict| *verdict != Verdict::NotJudged);
     match own.unwrap_or(usual) {
         Verdict::InLimits => Reason::InLimits,
         verdict => Reason::Said { verdict },

@@ -1,0 +1,187 @@
+//! What an operator does first.
+//!
+//! Plain operator actions only: nothing that opens the pump, needs a permit or a licence.
+
+mod table;
+
+use super::{Judgement, Reason, Verdict};
+use crate::{check::Entered, plant::CheckKind};
+
+/// What an operator does first about an entry out of limits.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct FirstAction {
+    /// What to do.
+    pub action: &'static str,
+    /// What to mind while doing it.
+    pub caution: Option<&'static str>,
+}
+
+/// What went wrong, as far as the first action depends on it.
+#[derive(Clone, Copy, Debug)]
+enum Trouble {
+    /// Below a bound.
+    Low,
+    /// Above a bound.
+    High,
+    /// Changed too fast.
+    Fast,
+    /// A step of feeling that has no bounds.
+    Felt,
+    /// One of these choices or answers.
+    Said(&'static [&'static str]),
+}
+
+/// One row of the table.
+struct Row {
+    checks: &'static [CheckKind],
+    troubles: &'static [Trouble],
+    verdicts: &'static [Verdict],
+    first: FirstAction,
+}
+
+/// Nothing else comes first, whatever the check.
+const STOP: FirstAction =
+    plain("Stop the pump by your plant's procedure and tell the shift supervisor.");
+/// Nothing an operator can mend at the pump, or nothing known.
+const TELL: FirstAction = plain("Tell the shift supervisor.");
+const LOOK_AGAIN: FirstAction = plain("Look again on the next round.");
+/// A reading that jumped may be a slip.
+const READ_AGAIN: FirstAction =
+    plain("Check it once more now; if it stays, look again within the hour.");
+
+const fn plain(action: &'static str) -> FirstAction {
+    FirstAction {
+        action,
+        caution: None,
+    }
+}
+
+/// What to do first about an entry; `None` where it is in limits or not judged.
+pub fn first_action(
+    check: CheckKind,
+    entered: &Entered,
+    judgement: &Judgement,
+) -> Option<FirstAction> {
+    let verdict = judgement.verdict;
+    let weightiest = judgement.reasons.first()?;
+    match verdict {
+        Verdict::NotJudged | Verdict::InLimits => None,
+        Verdict::StopPump => Some(STOP),
+        Verdict::Watch | Verdict::Act => {
+            let mut rows = table::TABLE.iter();
+            let row = rows.find(|row| row.fits(check, weightiest, entered, verdict));
+            Some(row.map_or_else(|| unknown(weightiest, verdict), |row| row.first))
+        }
+    }
+}
+
+fn unknown(reason: &Reason, verdict: Verdict) -> FirstAction {
+    match (reason, verdict) {
+        (_, Verdict::Act) => TELL,
+        (Reason::TooFast { .. }, _) => READ_AGAIN,
+        _ => LOOK_AGAIN,
+    }
+}
+
+impl Row {
+    fn fits(&self, check: CheckKind, reason: &Reason, entered: &Entered, verdict: Verdict) -> bool {
+        self.checks.contains(&check)
+            && self.verdicts.contains(&verdict)
+            && self
+                .troubles
+                .iter()
+                .any(|trouble| trouble.is(reason, entered))
+    }
+}
+
+impl Trouble {
+    fn is(self, reason: &Reason, entered: &Entered) -> bool {
+        match (self, reason) {
+            (Trouble::Low, Reason::Below { .. })
+            | (Trouble::High, Reason::Above { .. })
+            | (Trouble::Fast, Reason::TooFast { .. }) => true,
+            (Trouble::Felt, Reason::Said { .. }) => matches!(entered, Entered::Feel { .. }),
+            (Trouble::Said(keys), Reason::Said { .. }) => match entered {
+                Entered::Choice { key } => keys.contains(&key.as_str()),
+                Entered::YesNo { yes } => keys.contains(&if *yes { "yes" } else { "no" }),
+                _ => false,
+            },
+            _ => false,
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{
+        check::{EntryKind, usual_kind},
+        judge::again,
+    };
+
+    #[test]
+    fn no_two_rows_of_the_table_answer_for_the_same_trouble() {
+        let mut seen = std::collections::BTreeSet::new();
+        for row in table::TABLE {
+            for check in row.checks {
+                for verdict in row.verdicts {
+                    for trouble in row.troubles {
+                        let keys: &[&str] = match trouble {
+                            Trouble::Said(keys) => keys,
+                            _ => &[""],
+                        };
+                        let name = match trouble {
+                            Trouble::Said(_) => "said".to_owned(),
+                            other => format!("{other:?}"),
+                        };
+                        for key in keys {
+                            let answer = (*check, *verdict, name.clone(), *key);
+                            assert!(seen.insert(answer.clone()), "{answer:?}");
+                        }
+                    }
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn every_key_in_the_table_is_one_its_check_has() {
+        for row in table::TABLE {
+            for trouble in row.troubles {
+                let Trouble::Said(keys) = trouble else {
+                    continue;
+                };
+                for &check in row.checks {
+                    for key in *keys {
+                        let known = match usual_kind(check) {
+                            EntryKind::Choice(choices) => choices.iter().any(|c| c.key == *key),
+                            EntryKind::YesNo { .. } => matches!(*key, "yes" | "no"),
+                            _ => false,
+                        };
+                        assert!(known, "{check:?} {key}");
+                    }
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn something_is_to_be_done_exactly_where_a_choice_is_out_of_limits() {
+        for &check in CheckKind::ALL {
+            if let EntryKind::Choice(choices) = usual_kind(check) {
+                for choice in choices {
+                    let entered = Entered::Choice {
+                        key: choice.key.to_owned(),
+                    };
+                    let judged = again(check, &entered, None, None);
+                    assert_eq!(
+                        first_action(check, &entered, &judged).is_some(),
+                        choice.usual.is_out_of_limits(),
+                        "{check:?} {}",
+                        choice.key
+                    );
+                }
+            }
+        }
+    }
+}

@@ -1,0 +1,176 @@
+//! Judged entries in plain English.
+
+use lantern_ring::{
+    check::Entered,
+    judge::{Previous, again, sentence},
+    plant::{CheckKind, FastestChange, Limits, Unit},
+};
+use serde_json::json;
+
+fn limits(check: &str, unit: Unit, bounds: serde_json::Value) -> Limits {
+    let mut limits = json!({
+        "pump": "P-1", "check": check, "version": 1, "unit": unit, "basis": "test",
+    });
+    for (name, bound) in bounds.as_object().expect("an object of bounds") {
+        limits[name] = bound.clone();
+    }
+    serde_json::from_value(limits).expect("limits")
+}
+
+fn number(value: f64, unit: Unit) -> Entered {
+    Entered::Number { value, unit }
+}
+
+fn before(value: f64, unit: Unit, hours_before: f64) -> Previous {
+    Previous {
+        record: uuid::Uuid::nil(),
+        value,
+        unit,
+        hours_before,
+    }
+}
+
+fn told(
+    check: CheckKind,
+    entered: &Entered,
+    limits: Option<&Limits>,
+    previous: Option<&Previous>,
+) -> String {
+    let judged = again(check, entered, limits, previous);
+    sentence(check, entered, &judged, limits, previous)
+}
+
+#[test]
+fn a_packed_pump_that_weeps_too_little_is_told_what_to_do_first() {
+    let limits = limits(
+        "leak_off@seal_de",
+        Unit::DropsPerMin,
+        json!({"low_act": 5.0, "low_watch": 10.0, "high_watch": 40.0, "high_act": 80.0}),
+    );
+    let count = |drops, seconds| Entered::Count { drops, seconds };
+    let say = |entered: Entered| told(CheckKind::LeakOff, &entered, Some(&limits), None);
+    assert_eq!(
+        say(count(4, 60.0)),
+        "Leak-off 4 drops/min. This pump needs 10 to 40. Ease each gland nut one flat, wait 10 minutes, count again. Only where the liquid is neither hot nor hazardous and your plant leaves glands to operators; keep clear of the turning shaft."
+    );
+    assert_eq!(
+        say(count(7, 33.0)),
+        "Leak-off 12.73 drops/min. In limits: 10 to 40."
+    );
+    assert!(
+        say(count(50, 60.0)).contains("Tighten each gland nut one flat, evenly, wait 10 minutes")
+    );
+    assert!(say(count(90, 60.0)).contains("the packing is due"));
+}
+
+#[test]
+fn a_sentence_tells_the_unit_of_the_band_where_it_is_another() {
+    let limits = limits(
+        "suction_pressure@suction",
+        Unit::Bar,
+        json!({"low_watch": 0.5, "high_watch": 2.5}),
+    );
+    let say = |kpa| {
+        told(
+            CheckKind::SuctionPressure,
+            &number(kpa, Unit::KPa),
+            Some(&limits),
+            None,
+        )
+    };
+    assert_eq!(
+        say(250.0),
+        "Suction pressure 250 kPa. In limits: 0.5 to 2.5 bar."
+    );
+    assert!(
+        say(40.0).starts_with(
+            "Suction pressure 40 kPa. This pump needs 0.5 to 2.5 bar. Look at the level"
+        )
+    );
+}
+
+#[test]
+fn stop_pump_says_to_stop_by_the_plants_procedure_and_nothing_else_first() {
+    let limits = limits(
+        "bearing_temperature@pump_de",
+        Unit::Celsius,
+        json!({"high_watch": 71.0, "high_stop": 115.0}),
+    );
+    assert_eq!(
+        told(
+            CheckKind::BearingTemperature,
+            &number(116.0, Unit::Celsius),
+            Some(&limits),
+            Some(&before(95.0, Unit::Celsius, 0.5))
+        ),
+        "Bearing temperature 116 °C. This pump needs at most 71. It was 95 °C 30 min before. Stop the pump by your plant's procedure and tell the shift supervisor."
+    );
+}
+
+#[test]
+fn a_fast_change_is_told_with_how_much_was_allowed() {
+    let mut limits = limits(
+        "bearing_temperature@pump_de",
+        Unit::Celsius,
+        json!({"high_watch": 71.0}),
+    );
+    limits.fastest_change = Some(FastestChange {
+        by: 5.0,
+        per_hours: 8.0,
+    });
+    let say = told(
+        CheckKind::BearingTemperature,
+        &number(62.0, Unit::Celsius),
+        Some(&limits),
+        Some(&before(50.0, Unit::Celsius, 8.0)),
+    );
+    assert!(say.starts_with("Bearing temperature 62 °C. It rose 12 °C in 8 h; at most 5 °C is allowed in that time. A sudden rise warns of failure"), "{say}");
+}
+
+#[test]
+fn words_feels_and_entries_without_a_verdict_read_as_sentences() {
+    let feel = limits(
+        "bearing_heat@pump_de",
+        Unit::Step,
+        json!({"high_watch": 2, "high_act": 3}),
+    );
+    let say = told(
+        CheckKind::BearingHeat,
+        &Entered::Feel { step: 3 },
+        Some(&feel),
+        None,
+    );
+    assert!(say.starts_with("Bearing heat: very hot. This pump needs at most hot. Measure it with a contact thermometer"), "{say}");
+    let noise = Entered::Choice {
+        key: "crackle".to_owned(),
+    };
+    assert!(
+        told(CheckKind::Noise, &noise, None, None)
+            .starts_with("Noise: crackling, like gravel. Look at the suction gauge")
+    );
+    assert_eq!(
+        told(
+            CheckKind::MotorCurrent,
+            &number(41.0, Unit::Ampere),
+            None,
+            None
+        ),
+        "Motor current 41 A. No limits are set for this check of this pump."
+    );
+    let skipped = Entered::NotChecked {
+        reason: "scaffold in the way".to_owned(),
+    };
+    assert_eq!(
+        told(CheckKind::OilLevel, &skipped, None, None),
+        "Oil level not checked: scaffold in the way."
+    );
+    assert_eq!(
+        told(
+            CheckKind::CouplingGuard,
+            &Entered::YesNo { yes: true },
+            None,
+            None
+        ),
+        "Coupling guard: in place and fast."
+    );
+}
