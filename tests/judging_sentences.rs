@@ -2,7 +2,7 @@
 
 use lantern_ring::{
     check::Entered,
-    judge::{Previous, again, sentence},
+    judge::{Previous, again, band, change_words, finding_words, found, sentence},
     plant::{CheckKind, FastestChange, Limits, Unit},
 };
 use serde_json::json;
@@ -173,4 +173,63 @@ fn words_feels_and_entries_without_a_verdict_read_as_sentences() {
         ),
         "Coupling guard: in place and fast."
     );
+}
+
+#[test]
+fn the_parts_of_a_sentence_stand_alone() {
+    let packed = limits(
+        "leak_off@seal_de",
+        Unit::DropsPerMin,
+        json!({"low_watch": 10.0, "high_watch": 40.0}),
+    );
+    let count = Entered::Count {
+        drops: 2,
+        seconds: 30.0,
+    };
+    let judged = again(CheckKind::LeakOff, &count, Some(&packed), None);
+    assert_eq!(found(CheckKind::LeakOff, &count), "4 drops/min");
+    assert_eq!(
+        finding_words(CheckKind::LeakOff, &count, &judged, Some(&packed)),
+        "Leak-off 4 drops/min. This pump needs 10 to 40."
+    );
+    assert_eq!(
+        band(CheckKind::LeakOff, &packed).as_deref(),
+        Some("10 to 40 drops/min")
+    );
+    let hot = limits("bearing_heat@pump_de", Unit::Step, json!({"high_act": 3}));
+    assert_eq!(
+        band(CheckKind::BearingHeat, &hot).as_deref(),
+        Some("at most very hot")
+    );
+    let none = limits(
+        "leak_off@seal_de",
+        Unit::DropsPerMin,
+        json!({"target": 20.0}),
+    );
+    assert_eq!(band(CheckKind::LeakOff, &none), None);
+}
+
+#[test]
+fn a_change_is_told_in_the_unit_of_the_entry() {
+    let told = |value, unit, previous: Previous| {
+        change_words(
+            CheckKind::BearingTemperature,
+            &number(value, unit),
+            Some(&previous),
+        )
+    };
+    let celsius = before(50.0, Unit::Celsius, 8.0);
+    assert_eq!(
+        told(62.0, Unit::Celsius, celsius.clone()).as_deref(),
+        Some("up 12 °C in 8 h, was 50 °C")
+    );
+    assert_eq!(
+        told(104.0, Unit::Fahrenheit, celsius.clone()).as_deref(),
+        Some("down 18 °F in 8 h, was 122 °F")
+    );
+    assert_eq!(
+        told(122.0, Unit::Fahrenheit, celsius).as_deref(),
+        Some("as 8 h before")
+    );
+    assert_eq!(told(50.0, Unit::Celsius, before(1.0, Unit::Bar, 8.0)), None);
 }

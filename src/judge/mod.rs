@@ -6,7 +6,7 @@ mod sentence;
 
 pub use first_action::{FirstAction, first_action};
 pub use judging::{again, judge};
-pub use sentence::sentence;
+pub use sentence::{band, change_words, finding_words, found, sentence};
 
 use crate::plant::Unit;
 use serde::{Deserialize, Serialize};

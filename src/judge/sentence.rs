@@ -2,9 +2,10 @@
 
 use super::{Judgement, Previous, Reason, first_action};
 use crate::{
-    check::{Entered, EntryKind, FeelScale, usual_kind, words},
+    check::{Entered, EntryKind, FeelScale, compare, usual_kind, words},
     plant::{CheckKind, Limits, Unit},
 };
+use std::cmp::Ordering;
 
 /// A judged entry in plain English: what was found, what this pump needs, what to do first.
 ///
@@ -17,10 +18,7 @@ pub fn sentence(
     limits: Option<&Limits>,
     previous: Option<&Previous>,
 ) -> String {
-    let mut sentences = vec![found(check, entered)];
-    for reason in &judgement.reasons {
-        sentences.extend(because(check, entered, reason, limits));
-    }
+    let mut sentences = vec![finding_words(check, entered, judgement, limits)];
     if judgement.verdict.is_out_of_limits() {
         sentences.extend(before(check, judgement, previous));
     }
@@ -31,19 +29,76 @@ pub fn sentence(
     sentences.join(" ")
 }
 
-fn found(check: CheckKind, entered: &Entered) -> String {
+/// What was found and what this pump needs, without what to do, for example "Leak-off 4 drops/min.
+/// This pump needs 10 to 40."
+pub fn finding_words(
+    check: CheckKind,
+    entered: &Entered,
+    judgement: &Judgement,
+    limits: Option<&Limits>,
+) -> String {
     let name = words::name(check);
-    match entered {
-        Entered::Choice { key } => format!("{name}: {}.", words::choice(check, key).unwrap_or(key)),
-        Entered::YesNo { yes } => format!("{name}: {}.", words::yes_no(check, *yes)),
-        Entered::Words { text } => format!("{name}: {text}"),
-        Entered::NotChecked { reason } => format!("{name} not checked: {reason}."),
-        _ => match (feel_scale(check), entered.measured()) {
-            (Some(_), Some((step, unit))) => format!("{name}: {}.", amount(check, step, unit)),
-            (None, Some((value, unit))) => format!("{name} {}.", amount(check, value, unit)),
-            (_, None) => format!("{name}: no number."),
-        },
+    let found = found(check, entered);
+    let mut sentences = vec![match entered {
+        Entered::Words { .. } => format!("{name}: {found}"),
+        Entered::Number { .. }
+        | Entered::Count { .. }
+        | Entered::Level { .. }
+        | Entered::NotChecked { .. } => format!("{name} {found}."),
+        Entered::Feel { .. } | Entered::Choice { .. } | Entered::YesNo { .. } => {
+            format!("{name}: {found}.")
+        }
+    }];
+    for reason in &judgement.reasons {
+        sentences.extend(because(check, entered, reason, limits));
     }
+    sentences.join(" ")
+}
+
+/// What was entered, in words that stand alone, for example "4 drops/min" or "warm".
+pub fn found(check: CheckKind, entered: &Entered) -> String {
+    match entered {
+        Entered::Choice { key } => words::choice(check, key).unwrap_or(key).to_owned(),
+        Entered::YesNo { yes } => words::yes_no(check, *yes).to_owned(),
+        Entered::Words { text } => text.clone(),
+        Entered::NotChecked { reason } => format!("not checked: {reason}"),
+        Entered::Number { .. }
+        | Entered::Count { .. }
+        | Entered::Level { .. }
+        | Entered::Feel { .. } => entered.measured().map_or_else(
+            || "no number".to_owned(),
+            |(value, unit)| amount(check, value, unit),
+        ),
+    }
+}
+
+/// What this pump needs, for example "10 to 40 drops/min" or "at most 71 °C"; `None` where no bound is set.
+pub fn band(check: CheckKind, limits: &Limits) -> Option<String> {
+    band_beside(check, None, limits)
+}
+
+/// How an entry stands to the one before, for example "up 12 °C in 8 h"; `None` where the two can't be compared.
+pub fn change_words(
+    check: CheckKind,
+    entered: &Entered,
+    previous: Option<&Previous>,
+) -> Option<String> {
+    let previous = previous?;
+    let (now, unit) = entered.measured()?;
+    let was = previous.unit.convert(previous.value, unit)?;
+    let time = time(previous.hours_before);
+    Some(match compare(now, unit, previous.value, previous.unit)? {
+        Ordering::Equal => format!("as {time} before"),
+        order => {
+            let way = if order == Ordering::Greater {
+                "up"
+            } else {
+                "down"
+            };
+            let by = difference((now - was).abs(), unit);
+            format!("{way} {by} in {time}, was {}", amount(check, was, unit))
+        }
+    })
 }
 
 fn because(
@@ -52,13 +107,14 @@ fn because(
     reason: &Reason,
     limits: Option<&Limits>,
 ) -> Option<String> {
+    let unit = entered.measured().map(|(_, unit)| unit);
     match *reason {
         Reason::Above { .. } | Reason::Below { .. } => {
-            let band = band(check, entered, limits?)?;
+            let band = band_beside(check, unit, limits?)?;
             Some(format!("This pump needs {band}."))
         }
         Reason::InLimits => {
-            let band = band(check, entered, limits?)?;
+            let band = band_beside(check, unit, limits?)?;
             Some(format!("In limits: {band}."))
         }
         Reason::TooFast {
@@ -84,19 +140,15 @@ fn because(
     }
 }
 
-/// The good band in the limits' unit, which is named where it is not the entry's.
-fn band(check: CheckKind, entered: &Entered, limits: &Limits) -> Option<String> {
+/// The good band in the limits' unit, which is left out beside an entry in the same.
+fn band_beside(check: CheckKind, beside: Option<Unit>, limits: &Limits) -> Option<String> {
     let low = limits.low_watch.or(limits.low_act).or(limits.low_stop);
     let high = limits.high_watch.or(limits.high_act).or(limits.high_stop);
     let felt = feel_scale(check).is_some();
-    let (_, unit) = entered.measured()?;
     let with_unit = |value| amount(check, value, limits.unit);
-    let short = |value| {
-        if unit == limits.unit && !felt {
-            figure(value)
-        } else {
-            with_unit(value)
-        }
+    let short = |value| match beside {
+        Some(unit) if unit == limits.unit && !felt => figure(value),
+        _ => with_unit(value),
     };
     Some(match (low, high) {
         (Some(low), Some(high)) if felt => format!("{} to {}", with_unit(low), with_unit(high)),
