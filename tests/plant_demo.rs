@@ -1,6 +1,7 @@
 //! The demo plant: it loads without a fault, and its numbers hang together.
 
 use lantern_ring::{
+    check::{self, EntryKind, RunningState},
     plant::{Arrangement, Lubrication, Plant, Priming, Pump, Seal, SpareRole, SuctionSource, Unit},
     sys::plant_folder,
 };
@@ -225,4 +226,36 @@ fn the_demo_plant_comes_back_from_json_as_it_was() {
     let back = Plant::from_json(&json).expect("no fault");
     assert_eq!(back, plant);
     assert_eq!(back.to_json().expect("JSON"), json);
+}
+
+#[test]
+fn most_checks_that_are_measured_have_limits() {
+    let plant = demo_plant();
+    let (mut measured, mut limited) = (0, 0);
+    for pump in &plant.pumps {
+        for check in check::list(pump, RunningState::Running) {
+            if matches!(
+                check.kind,
+                EntryKind::Number { .. } | EntryKind::Count | EntryKind::Level | EntryKind::Feel(_)
+            ) {
+                measured += 1;
+                limited += usize::from(plant.limits_of(&pump.id, check.id).is_some());
+            }
+        }
+    }
+    assert!(limited * 10 >= measured * 9, "{limited} of {measured}");
+}
+
+/// Source of the 1.86 bar: water boils at 132 °C under 2.87 bar absolute (IAPWS-IF97), 1.86 bar over the standard atmosphere.
+#[test]
+fn the_boiler_feed_pumps_stop_before_their_water_boils_in_the_suction() {
+    let plant = demo_plant();
+    let check = "suction_pressure@suction".parse().expect("check id");
+    for pump in ["BF-301A", "BF-301B"] {
+        let pump = pump.parse().expect("pump id");
+        let stop = plant
+            .limits_of(&pump, check)
+            .and_then(|limits| limits.low_stop);
+        assert!(stop.is_some_and(|bar| bar > 1.86), "{stop:?}");
+    }
 }

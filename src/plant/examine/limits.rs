@@ -1,7 +1,10 @@
 //! Limits by themselves, and against the pumps they are for.
 
 use super::{Found, Log, Part, doubled};
-use crate::plant::{Limits, Plant, Quantity, Unit};
+use crate::{
+    check::{self, Check, EntryKind, RunningState, words},
+    plant::{CheckId, Limits, Plant, Pump, Quantity, Unit},
+};
 
 /// What a choice can come to here.
 const VERDICTS: [&str; 4] = ["in_limits", "watch", "act", "stop_pump"];
@@ -35,8 +38,102 @@ pub fn examine(all: &[Limits], found: &mut Vec<Found>) {
 pub fn references(plant: &Plant, found: &mut Vec<Found>) {
     for (index, limits) in plant.limits.iter().enumerate() {
         let mut log = log_of(index, limits, found);
-        if plant.pump(&limits.pump).is_none() {
+        let Some(pump) = plant.pump(&limits.pump) else {
             log.whole("there is no pump of this id in pumps/; mend the id or add the pump");
+            continue;
+        };
+        let checks = every_check(pump);
+        match checks.iter().find(|check| check.id == limits.check) {
+            Some(check) => fits(limits, check, &mut log),
+            None => log.whole(no_such_check(limits.check, &checks)),
+        }
+    }
+}
+
+/// The checks of a pump in every running state.
+fn every_check(pump: &Pump) -> Vec<Check> {
+    let mut checks: Vec<Check> = Vec::new();
+    for state in [
+        RunningState::Running,
+        RunningState::Standby,
+        RunningState::OutOfService,
+    ] {
+        for check in check::list(pump, state) {
+            if !checks.iter().any(|known| known.id == check.id) {
+                checks.push(check);
+            }
+        }
+    }
+    checks
+}
+
+fn no_such_check(wanted: CheckId, checks: &[Check]) -> String {
+    let alike: Vec<_> = checks
+        .iter()
+        .filter(|check| check.id.kind == wanted.kind || check.id.place == wanted.place)
+        .map(|check| check.id.to_string())
+        .collect();
+    if alike.is_empty() {
+        "this pump is not built so that it has this check; mend the check or the pump".to_owned()
+    } else {
+        format!(
+            "this pump is not built so that it has this check; it has {}",
+            alike.join(", ")
+        )
+    }
+}
+
+/// The limits can be used on what is entered for the check.
+fn fits(limits: &Limits, check: &Check, log: &mut Log<'_>) {
+    let (usual, known): (Option<Unit>, Vec<&str>) = match check.kind {
+        EntryKind::Number { unit, .. } => (Some(unit), Vec::new()),
+        EntryKind::Count => (Some(Unit::DropsPerMin), Vec::new()),
+        EntryKind::Level => (Some(Unit::Percent), Vec::new()),
+        EntryKind::Feel(_) => (Some(Unit::Step), Vec::new()),
+        EntryKind::Choice(choices) => (None, choices.iter().map(|choice| choice.key).collect()),
+        EntryKind::YesNo { .. } => (None, vec!["yes", "no"]),
+        EntryKind::Words => {
+            log.whole("is entered in own words, which are not judged; take these limits out");
+            return;
+        }
+    };
+    match usual {
+        Some(usual) if usual.quantity() != limits.unit.quantity() => log.field(
+            "unit",
+            format!(
+                "{} does not measure what this check is entered in; use {} or a unit like it",
+                limits.unit.key(),
+                usual.key()
+            ),
+        ),
+        None if limits.bounds().next().is_some() || limits.fastest_change.is_some() => {
+            log.whole("is answered in words, so bounds mean nothing here; use choices");
+        }
+        _ => {}
+    }
+    if let EntryKind::Feel(scale) = check.kind {
+        feel_bounds(limits, words::feel_steps(scale).len(), log);
+    }
+    for choice in limits.choices.keys() {
+        if !known.contains(&choice.as_str()) {
+            let what = if known.is_empty() {
+                "this check is not answered in words; use bounds".to_owned()
+            } else {
+                format!("is no answer to this check; it has {}", known.join(", "))
+            };
+            log.field(&format!("choices.{choice}"), what);
+        }
+    }
+}
+
+fn feel_bounds(limits: &Limits, steps: usize, log: &mut Log<'_>) {
+    let highest = steps.saturating_sub(1) as f64;
+    for (name, value) in limits.bounds() {
+        if value.is_finite() && (value.fract() != 0.0 || value > highest) {
+            log.field(
+                name,
+                format!("must be a whole step from 0 to {highest}, is {value}"),
+            );
         }
     }
 }
