@@ -33,6 +33,23 @@ pub enum Body {
     TagAdopted(TagAdopted),
 }
 
+impl Body {
+    /// Its kind, as it is written in the record.
+    pub fn kind(&self) -> &'static str {
+        match self {
+            Body::PackTaken(_) => "pack_taken",
+            Body::VisitOpened(_) => "visit_opened",
+            Body::RunningSeen(_) => "running_seen",
+            Body::EntryMade(_) => "entry_made",
+            Body::EntryAmended(_) => "entry_amended",
+            Body::EntryWithdrawn(_) => "entry_withdrawn",
+            Body::PhotoTaken(_) => "photo_taken",
+            Body::VisitClosed(_) => "visit_closed",
+            Body::TagAdopted(_) => "tag_adopted",
+        }
+    }
+}
+
 /// A plant's register, limits and rounds were taken in.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]

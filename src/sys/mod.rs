@@ -1,8 +1,10 @@
 //! The world, injected: clock, ids, files.
 
+mod lock;
 mod plant_folder;
 pub mod staging;
 
+pub use lock::FileLock;
 pub use plant_folder::plant_folder;
 
 use crate::record::Stamp;

@@ -1,0 +1,208 @@
+//! From records to what is shown.
+
+use super::{
+    Result,
+    codec::{Col, record_of},
+};
+use crate::{
+    check::Entered,
+    record::{Body, EntryMade, PackTaken, PhotoTaken, Record, TagAdopted, VisitOpened},
+};
+use rusqlite::{Connection, OptionalExtension, params};
+use uuid::Uuid;
+
+/// Makes the empty tables anew.
+pub(super) const TABLES: &str = include_str!("sql/projections.sql");
+
+/// Drops what is shown and derives it again from every record.
+pub(super) fn rebuild(conn: &Connection) -> Result<()> {
+    conn.execute_batch(TABLES)?;
+    let mut records =
+        conn.prepare("SELECT origin, seq, bytes, hash FROM journal ORDER BY origin, seq")?;
+    let mut rows = records.query([])?;
+    while let Some(row) = rows.next()? {
+        project(conn, &record_of(row)?)?;
+    }
+    Ok(())
+}
+
+/// Adds one record to what is shown. The outcome depends on which records were added, not on their order.
+pub(super) fn project(conn: &Connection, record: &Record) -> Result<()> {
+    match &record.body {
+        Body::EntryMade(entry) => add_entry(conn, record, entry, None),
+        Body::EntryAmended(amended) => {
+            add_entry(conn, record, &amended.entry, Some(amended.amends))
+        }
+        Body::EntryWithdrawn(withdrawn) => add_withdrawal(conn, record, withdrawn.amends),
+        Body::VisitOpened(visit) => add_visit(conn, record, visit),
+        Body::RunningSeen(seen) => add_running_seen(conn, record, seen.visit),
+        Body::VisitClosed(closed) => add_visit_end(conn, record, closed.visit),
+        Body::PhotoTaken(photo) => add_photo_use(conn, record, photo),
+        Body::TagAdopted(tag) => add_adopted_tag(conn, record, tag),
+        Body::PackTaken(pack) => add_pack_taken(conn, record, pack),
+    }
+}
+
+fn add_entry(
+    conn: &Connection,
+    record: &Record,
+    entry: &EntryMade,
+    amends: Option<Uuid>,
+) -> Result<()> {
+    let check = entry.check.to_string();
+    conn.prepare_cached(
+        "INSERT INTO entry (record, origin, seq, amends, visit, pump, check_id, seen_ms, verdict, checked, finding)
+         VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11)",
+    )?
+    .execute(params![
+        Col(record.id),
+        Col(record.origin),
+        Col(record.seq),
+        amends.map(Col),
+        Col(entry.visit),
+        entry.pump.as_str(),
+        check,
+        entry.seen_at.utc_ms,
+        Col(entry.judgement.verdict),
+        !matches!(entry.entered, Entered::NotChecked { .. }),
+        entry.finding.map(Col),
+    ])?;
+    refresh_latest(conn, entry.pump.as_str(), &check)?;
+    match amends {
+        Some(amends) => refresh_latest_after(conn, amends),
+        None => Ok(()),
+    }
+}
+
+fn add_withdrawal(conn: &Connection, record: &Record, amends: Uuid) -> Result<()> {
+    conn.prepare_cached("INSERT INTO withdrawal (record, amends) VALUES (?1, ?2)")?
+        .execute(params![Col(record.id), Col(amends)])?;
+    refresh_latest_after(conn, amends)
+}
+
+/// The entry `amends` may have stopped counting; it may also not be here yet.
+fn refresh_latest_after(conn: &Connection, amends: Uuid) -> Result<()> {
+    let named: Option<(String, String)> = conn
+        .prepare_cached("SELECT pump, check_id FROM entry WHERE record = ?1")?
+        .query_row([Col(amends)], |row| Ok((row.get(0)?, row.get(1)?)))
+        .optional()?;
+    match named {
+        Some((pump, check)) => refresh_latest(conn, &pump, &check),
+        None => Ok(()),
+    }
+}
+
+fn refresh_latest(conn: &Connection, pump: &str, check: &str) -> Result<()> {
+    conn.prepare_cached("DELETE FROM latest WHERE pump = ?1 AND check_id = ?2")?
+        .execute([pump, check])?;
+    conn.prepare_cached(
+        "INSERT INTO latest (pump, check_id, record, verdict)
+         SELECT pump, check_id, record, verdict FROM effective_entry
+         WHERE pump = ?1 AND check_id = ?2 AND checked = 1
+         ORDER BY seen_ms DESC, seq DESC, origin DESC LIMIT 1",
+    )?
+    .execute([pump, check])?;
+    Ok(())
+}
+
+fn add_visit(conn: &Connection, record: &Record, visit: &VisitOpened) -> Result<()> {
+    conn.prepare_cached(
+        "INSERT INTO visit (record, origin, seq, visit, pump, opened_ms) VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
+    )?
+    .execute(params![
+        Col(record.id),
+        Col(record.origin),
+        Col(record.seq),
+        Col(visit.visit),
+        visit.pump.as_str(),
+        record.at.utc_ms,
+    ])?;
+    refresh_closing(conn, visit.visit)
+}
+
+fn add_running_seen(conn: &Connection, record: &Record, visit: Uuid) -> Result<()> {
+    conn.prepare_cached(
+        "INSERT INTO running_seen (record, origin, seq, visit, utc_ms) VALUES (?1, ?2, ?3, ?4, ?5)",
+    )?
+    .execute(params![
+        Col(record.id),
+        Col(record.origin),
+        Col(record.seq),
+        Col(visit),
+        record.at.utc_ms,
+    ])?;
+    Ok(())
+}
+
+fn add_visit_end(conn: &Connection, record: &Record, visit: Uuid) -> Result<()> {
+    conn.prepare_cached(
+        "INSERT INTO visit_end (record, origin, seq, visit, utc_ms, offset_min) VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
+    )?
+    .execute(params![
+        Col(record.id),
+        Col(record.origin),
+        Col(record.seq),
+        Col(visit),
+        record.at.utc_ms,
+        record.at.offset_min,
+    ])?;
+    refresh_closing(conn, visit)
+}
+
+fn refresh_closing(conn: &Connection, visit: Uuid) -> Result<()> {
+    conn.prepare_cached(
+        "UPDATE visit SET (closed_ms, closed_offset_min) =
+           (SELECT utc_ms, offset_min FROM visit_end WHERE visit = ?1 ORDER BY utc_ms, seq, origin LIMIT 1)
+         WHERE visit = ?1",
+    )?
+    .execute([Col(visit)])?;
+    Ok(())
+}
+
+fn add_photo_use(conn: &Connection, record: &Record, photo: &PhotoTaken) -> Result<()> {
+    conn.prepare_cached(
+        "INSERT INTO photo_use (record, origin, seq, visit, pump, check_id, photo, utc_ms)
+         VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8)",
+    )?
+    .execute(params![
+        Col(record.id),
+        Col(record.origin),
+        Col(record.seq),
+        Col(photo.visit),
+        photo.pump.as_str(),
+        photo.check.map(|check| check.to_string()),
+        Col(photo.photo),
+        record.at.utc_ms,
+    ])?;
+    Ok(())
+}
+
+fn add_adopted_tag(conn: &Connection, record: &Record, tag: &TagAdopted) -> Result<()> {
+    conn.prepare_cached(
+        "INSERT INTO adopted_tag (record, origin, seq, code, pump, utc_ms) VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
+    )?
+    .execute(params![
+        Col(record.id),
+        Col(record.origin),
+        Col(record.seq),
+        tag.code,
+        tag.pump.as_str(),
+        record.at.utc_ms,
+    ])?;
+    Ok(())
+}
+
+fn add_pack_taken(conn: &Connection, record: &Record, pack: &PackTaken) -> Result<()> {
+    conn.prepare_cached(
+        "INSERT INTO pack_taken (record, origin, seq, plant, version, sha256) VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
+    )?
+    .execute(params![
+        Col(record.id),
+        Col(record.origin),
+        Col(record.seq),
+        pack.plant.as_str(),
+        pack.version,
+        Col(pack.sha256),
+    ])?;
+    Ok(())
+}

@@ -1,0 +1,412 @@
+//! Asking what is shown: entries, visits, findings, photos, marks.
+
+use super::{
+    AdoptedTagRow, EntryRow, FindingRow, FindingsOf, PhotoRow, PhotosOf, PumpMark, Reader,
+    ReceiptId, Result, StoreError, VisitRow,
+    codec::{Col, record_from, record_of},
+};
+use crate::{
+    judge::Verdict,
+    plant::{CheckId, PumpId},
+    record::{Body, Record, Stamp},
+};
+use rusqlite::{Params, Row, ToSql, params};
+use std::str::FromStr;
+use uuid::Uuid;
+
+const ENTRY: &str = "SELECT j.origin, j.seq, j.bytes, j.hash FROM effective_entry AS e JOIN journal AS j ON j.id = e.record ";
+const FINDINGS: &str = include_str!("sql/findings.sql");
+const VISITS: &str = include_str!("sql/visits.sql");
+const PUMP_MARKS: &str = include_str!("sql/pump_marks.sql");
+
+/// The words of a query with its place for "which ones" filled in; only our own words are ever put there.
+fn which(query: &str, words: &str) -> String {
+    query.replace("{which}", words)
+}
+
+impl Reader<'_> {
+    /// The latest effective entry of a pump's check in which something was checked; one passed over does not count.
+    ///
+    /// # Errors
+    /// `DamagedRecord`.
+    pub fn latest_entry(&self, pump: &PumpId, check: CheckId) -> Result<Option<EntryRow>> {
+        let found = self.entries(
+            "SELECT j.origin, j.seq, j.bytes, j.hash FROM latest AS l JOIN journal AS j ON j.id = l.record
+             WHERE l.pump = ?1 AND l.check_id = ?2",
+            [pump.as_str(), &check.to_string()],
+        )?;
+        Ok(found.into_iter().next())
+    }
+
+    /// The same for each check of a pump that has one.
+    ///
+    /// # Errors
+    /// `DamagedRecord`.
+    pub fn latest_entries(&self, pump: &PumpId) -> Result<Vec<EntryRow>> {
+        self.entries(
+            "SELECT j.origin, j.seq, j.bytes, j.hash FROM latest AS l JOIN journal AS j ON j.id = l.record
+             WHERE l.pump = ?1 ORDER BY l.check_id",
+            [pump.as_str()],
+        )
+    }
+
+    /// Up to `limit` effective entries of a pump's check, newest first, those passed over among them.
+    ///
+    /// # Errors
+    /// `DamagedRecord`.
+    pub fn history(&self, pump: &PumpId, check: CheckId, limit: u32) -> Result<Vec<EntryRow>> {
+        self.entries(
+            &format!(
+                "{ENTRY} WHERE e.pump = ?1 AND e.check_id = ?2
+                 ORDER BY e.seen_ms DESC, e.seq DESC, e.origin DESC LIMIT ?3"
+            ),
+            params![pump.as_str(), check.to_string(), limit],
+        )
+    }
+
+    /// The effective entries of a visit, in the order they were seen.
+    ///
+    /// # Errors
+    /// `DamagedRecord`.
+    pub fn entries_of_visit(&self, visit: Uuid) -> Result<Vec<EntryRow>> {
+        self.entries(
+            &format!("{ENTRY} WHERE e.visit = ?1 ORDER BY e.seen_ms, e.seq, e.origin"),
+            [Col(visit)],
+        )
+    }
+
+    /// The effective entries of a finding, in the order they were seen.
+    ///
+    /// # Errors
+    /// `DamagedRecord`.
+    pub fn entries_of_finding(&self, finding: Uuid) -> Result<Vec<EntryRow>> {
+        self.entries(
+            &format!("{ENTRY} WHERE e.finding = ?1 ORDER BY e.seen_ms, e.seq, e.origin"),
+            [Col(finding)],
+        )
+    }
+
+    /// The effective entries that a file brought, by pump, in the order they were seen.
+    ///
+    /// # Errors
+    /// `DamagedRecord`.
+    pub fn entries_of_receipt(&self, receipt: ReceiptId) -> Result<Vec<EntryRow>> {
+        self.entries(
+            "SELECT j.origin, j.seq, j.bytes, j.hash
+             FROM arrival AS a JOIN journal AS j ON j.origin = a.origin AND j.seq = a.seq
+             JOIN effective_entry AS e ON e.record = j.id
+             WHERE a.receipt = ?1 ORDER BY e.pump, e.seen_ms, e.seq, e.origin",
+            [receipt.0],
+        )
+    }
+
+    /// The entry a record holds, effective or not.
+    ///
+    /// # Errors
+    /// `DamagedRecord`.
+    pub fn entry(&self, record: Uuid) -> Result<Option<EntryRow>> {
+        let found = self.entries(
+            "SELECT j.origin, j.seq, j.bytes, j.hash FROM entry AS e JOIN journal AS j ON j.id = e.record
+             WHERE e.record = ?1",
+            [Col(record)],
+        )?;
+        Ok(found.into_iter().next())
+    }
+
+    /// The entry a record holds counts: nothing amends it and nothing takes it back.
+    ///
+    /// # Errors
+    /// `Damaged`.
+    pub fn is_effective(&self, record: Uuid) -> Result<bool> {
+        Ok(self
+            .conn
+            .prepare_cached("SELECT 1 FROM effective_entry WHERE record = ?1")?
+            .exists([Col(record)])?)
+    }
+
+    fn entries(&self, sql: &str, params: impl Params) -> Result<Vec<EntryRow>> {
+        let mut entries = self.conn.prepare_cached(sql)?;
+        entries
+            .query_and_then(params, |row| entry_row(record_of(row)?))?
+            .collect()
+    }
+
+    /// A visit.
+    ///
+    /// # Errors
+    /// `DamagedRecord`.
+    pub fn visit(&self, visit: Uuid) -> Result<Option<VisitRow>> {
+        let found = self.visits_where("v.visit = ?1", 1, &[&Col(visit)])?;
+        Ok(found.into_iter().next())
+    }
+
+    /// The newest visits, newest first.
+    ///
+    /// # Errors
+    /// `DamagedRecord`.
+    pub fn visits(&self, limit: u32) -> Result<Vec<VisitRow>> {
+        self.visits_where("TRUE", limit, &[])
+    }
+
+    /// The newest visits to a pump, newest first.
+    ///
+    /// # Errors
+    /// `DamagedRecord`.
+    pub fn visits_to(&self, pump: &PumpId, limit: u32) -> Result<Vec<VisitRow>> {
+        self.visits_where("v.pump = ?1", limit, &[&pump.as_str()])
+    }
+
+    /// The visits that nobody has closed, newest first, other devices' among them.
+    ///
+    /// # Errors
+    /// `DamagedRecord`.
+    pub fn open_visits(&self) -> Result<Vec<VisitRow>> {
+        self.visits_where("v.closed_ms IS NULL", u32::MAX, &[])
+    }
+
+    fn visits_where(
+        &self,
+        words: &str,
+        limit: u32,
+        params: &[&dyn ToSql],
+    ) -> Result<Vec<VisitRow>> {
+        let sql = which(VISITS, words) + " LIMIT " + &limit.to_string();
+        let mut visits = self.conn.prepare_cached(&sql)?;
+        visits.query_and_then(params, visit_row)?.collect()
+    }
+
+    /// How every pump stands that was ever visited or has an entry.
+    ///
+    /// # Errors
+    /// `Damaged`.
+    pub fn pump_marks(&self) -> Result<Vec<PumpMark>> {
+        let mut marks = self.conn.prepare_cached(PUMP_MARKS)?;
+        let rows = marks.query_and_then([], |row| {
+            Ok(PumpMark {
+                pump: parsed(row, 0)?,
+                worst: row
+                    .get::<_, Option<Col<Verdict>>>(1)?
+                    .map(|verdict| verdict.0),
+                last_visit: stamp(row, 2)?,
+            })
+        })?;
+        rows.collect()
+    }
+
+    /// Up to `limit` findings whose latest entry is at least this bad, the one with the newest entry first.
+    ///
+    /// # Errors
+    /// `DamagedRecord`.
+    pub fn findings(
+        &self,
+        of: FindingsOf<'_>,
+        at_least: Verdict,
+        limit: u32,
+    ) -> Result<Vec<FindingRow>> {
+        let (words, param): (&str, &dyn ToSql) = match &of {
+            FindingsOf::Everything => ("?1 IS NULL", &rusqlite::types::Null),
+            FindingsOf::Pump(pump) => (
+                "finding IN (SELECT finding FROM entry WHERE pump = ?1 AND finding IS NOT NULL)",
+                &pump.as_str(),
+            ),
+            FindingsOf::Visit(visit) => (
+                "finding IN (SELECT finding FROM entry WHERE visit = ?1)",
+                &Col(*visit),
+            ),
+            FindingsOf::Receipt(receipt) => (
+                "finding IN (SELECT e.finding FROM arrival AS a
+                   JOIN journal AS j ON j.origin = a.origin AND j.seq = a.seq
+                   JOIN entry AS e ON e.record = j.id WHERE a.receipt = ?1)",
+                &receipt.0,
+            ),
+            FindingsOf::Finding(finding) => ("finding = ?1", &Col(*finding)),
+        };
+        let mut findings = self.conn.prepare_cached(&which(FINDINGS, words))?;
+        let mut rows = findings.query(params![param, Col(at_least), limit])?;
+        let mut found = Vec::new();
+        while let Some(row) = rows.next()? {
+            found.push(self.finding_row(row)?);
+        }
+        Ok(found)
+    }
+
+    fn finding_row(&self, row: &Row<'_>) -> Result<FindingRow> {
+        let named = |index| -> Result<EntryRow> {
+            let record = row.get::<_, Col<Uuid>>(index)?.0;
+            self.entry(record)?
+                .ok_or_else(|| StoreError::Damaged(format!("no record {record} in the journal")))
+        };
+        let (first, latest) = (named(0)?, named(1)?);
+        let Some(finding) = first.entry.finding else {
+            return Err(StoreError::Damaged(format!(
+                "record {} carries no finding",
+                first.record
+            )));
+        };
+        Ok(FindingRow {
+            finding,
+            pump: first.entry.pump.clone(),
+            check: first.entry.check,
+            first,
+            latest,
+            entries: row.get(2)?,
+            worst: row.get::<_, Col<Verdict>>(3)?.0,
+            check_now: row
+                .get::<_, Option<Col<Verdict>>>(4)?
+                .map(|verdict| verdict.0),
+        })
+    }
+
+    /// Photos, newest first; those taken back left out.
+    ///
+    /// # Errors
+    /// `DamagedRecord`.
+    pub fn photos(&self, of: PhotosOf<'_>) -> Result<Vec<PhotoRow>> {
+        let (words, param): (&str, &dyn ToSql) = match &of {
+            PhotosOf::Pump(pump) => ("p.pump = ?1", &pump.as_str()),
+            PhotosOf::Visit(visit) => ("p.visit = ?1", &Col(*visit)),
+            PhotosOf::Finding(finding) => (
+                "(p.visit, p.check_id) IN (SELECT visit, check_id FROM effective_entry WHERE finding = ?1)",
+                &Col(*finding),
+            ),
+        };
+        let mut photos = self.conn.prepare_cached(&which(
+            "SELECT j.origin, j.seq, j.bytes, j.hash, EXISTS (SELECT 1 FROM photo WHERE photo.sha256 = p.photo)
+             FROM effective_photo AS p JOIN journal AS j ON j.id = p.record
+             WHERE {which} ORDER BY p.utc_ms DESC, p.seq DESC, p.origin DESC",
+            words,
+        ))?;
+        photos.query_and_then([param], photo_row)?.collect()
+    }
+
+    /// The codes that stand for a pump; of a code adopted more than once, the latest.
+    ///
+    /// # Errors
+    /// `DamagedRecord`.
+    pub fn adopted_tags(&self) -> Result<Vec<AdoptedTagRow>> {
+        let mut tags = self.conn.prepare_cached(
+            "SELECT j.origin, j.seq, j.bytes, j.hash FROM adopted_tag AS t JOIN journal AS j ON j.id = t.record
+             WHERE t.record = (SELECT record FROM adopted_tag AS same WHERE same.code = t.code
+                               ORDER BY utc_ms DESC, seq DESC, origin DESC LIMIT 1)
+             ORDER BY t.code",
+        )?;
+        tags.query_and_then([], |row| adopted_tag_row(record_of(row)?))?
+            .collect()
+    }
+
+    /// The pump a code was adopted for, if it was.
+    ///
+    /// # Errors
+    /// `DamagedRecord`.
+    pub fn adopted_tag(&self, code: &str) -> Result<Option<AdoptedTagRow>> {
+        let mut tags = self.conn.prepare_cached(
+            "SELECT j.origin, j.seq, j.bytes, j.hash FROM adopted_tag AS t JOIN journal AS j ON j.id = t.record
+             WHERE t.code = ?1 ORDER BY t.utc_ms DESC, t.seq DESC, t.origin DESC LIMIT 1",
+        )?;
+        let mut rows = tags.query([code])?;
+        rows.next()?
+            .map(|row| adopted_tag_row(record_of(row)?))
+            .transpose()
+    }
+}
+
+/// A column's text as what it stands for.
+pub(super) fn parsed<T: FromStr<Err: std::fmt::Display>>(row: &Row<'_>, index: usize) -> Result<T> {
+    let text: String = row.get(index)?;
+    text.parse()
+        .map_err(|error: T::Err| StoreError::Damaged(error.to_string()))
+}
+
+fn stamp(row: &Row<'_>, index: usize) -> Result<Option<Stamp>> {
+    let utc_ms: Option<i64> = row.get(index)?;
+    let offset_min: Option<i16> = row.get(index + 1)?;
+    Ok(utc_ms
+        .zip(offset_min)
+        .map(|(utc_ms, offset_min)| Stamp { utc_ms, offset_min }))
+}
+
+/// A record found through a projection is of another kind than the projection says.
+fn another_kind(record: &Record) -> StoreError {
+    StoreError::Damaged(format!(
+        "record {} is a {}, which is not what it is listed as",
+        record.id,
+        record.body.kind()
+    ))
+}
+
+fn entry_row(record: Record) -> Result<EntryRow> {
+    let (amends, entry) = match record.body {
+        Body::EntryMade(entry) => (None, *entry),
+        Body::EntryAmended(amended) => (Some(amended.amends), amended.entry),
+        _ => return Err(another_kind(&record)),
+    };
+    Ok(EntryRow {
+        record: record.id,
+        origin: record.origin,
+        seq: record.seq,
+        at: record.at,
+        by: record.by,
+        amends,
+        entry,
+    })
+}
+
+fn visit_row(row: &Row<'_>) -> Result<VisitRow> {
+    let record = record_of(row)?;
+    let Body::VisitOpened(opened) = &record.body else {
+        return Err(another_kind(&record));
+    };
+    let running = match row.get::<_, Option<Col<Uuid>>>(8)? {
+        None => opened.running,
+        Some(_) => {
+            let seen = record_from(row, 8)?;
+            let Body::RunningSeen(seen) = seen.body else {
+                return Err(another_kind(&seen));
+            };
+            seen.running
+        }
+    };
+    Ok(VisitRow {
+        visit: opened.visit,
+        pump: opened.pump.clone(),
+        running,
+        found: opened.found,
+        round: opened.round.clone(),
+        origin: record.origin,
+        by: record.by,
+        opened: record.at,
+        closed: stamp(row, 4)?,
+        entries: row.get(6)?,
+        worst: row
+            .get::<_, Option<Col<Verdict>>>(7)?
+            .map(|verdict| verdict.0),
+    })
+}
+
+fn photo_row(row: &Row<'_>) -> Result<PhotoRow> {
+    let record = record_of(row)?;
+    let Body::PhotoTaken(taken) = record.body else {
+        return Err(another_kind(&record));
+    };
+    Ok(PhotoRow {
+        record: record.id,
+        origin: record.origin,
+        seq: record.seq,
+        at: record.at,
+        by: record.by,
+        taken,
+        here: row.get(4)?,
+    })
+}
+
+fn adopted_tag_row(record: Record) -> Result<AdoptedTagRow> {
+    let Body::TagAdopted(tag) = record.body else {
+        return Err(another_kind(&record));
+    };
+    Ok(AdoptedTagRow {
+        code: tag.code,
+        pump: tag.pump,
+        at: record.at,
+        by: record.by,
+    })
+}

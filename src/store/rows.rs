@@ -1,0 +1,291 @@
+//! What the store gives back.
+
+use super::{Result, StoreError};
+use crate::{
+    check::RunningState,
+    judge::Verdict,
+    plant::{CheckId, PlantId, PumpId, RoundId},
+    record::{EntryMade, Hash, HowFound, Origin, PhotoTaken, Stamp},
+};
+use uuid::Uuid;
+
+/// An entry with the record that holds it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct EntryRow {
+    /// The record.
+    pub record: Uuid,
+    /// Device that wrote it.
+    pub origin: Origin,
+    /// Its place there.
+    pub seq: u64,
+    /// When it was written down; when it was seen is `entry.seen_at`.
+    pub at: Stamp,
+    /// Who signed it.
+    pub by: String,
+    /// The record it puts right, where it does.
+    pub amends: Option<Uuid>,
+    /// The entry.
+    pub entry: EntryMade,
+}
+
+/// A visit.
+#[derive(Clone, Debug, PartialEq)]
+pub struct VisitRow {
+    /// Identity of the visit.
+    pub visit: Uuid,
+    /// At which pump.
+    pub pump: PumpId,
+    /// What the pump was doing, as last seen in it.
+    pub running: RunningState,
+    /// How the pump was found.
+    pub found: HowFound,
+    /// On which round.
+    pub round: Option<RoundId>,
+    /// Device it was opened on.
+    pub origin: Origin,
+    /// Who opened it.
+    pub by: String,
+    /// When it was opened.
+    pub opened: Stamp,
+    /// When it was closed.
+    pub closed: Option<Stamp>,
+    /// Effective entries in it.
+    pub entries: u32,
+    /// The worst verdict among them.
+    pub worst: Option<Verdict>,
+}
+
+/// How a pump stands, for lists.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PumpMark {
+    /// Which pump.
+    pub pump: PumpId,
+    /// The worst verdict among the latest effective entries of its checks; a check passed over leaves the one before it standing.
+    pub worst: Option<Verdict>,
+    /// When the last visit to it was opened.
+    pub last_visit: Option<Stamp>,
+}
+
+/// Something wrong at a pump: the effective entries that carry one finding.
+#[derive(Clone, Debug, PartialEq)]
+pub struct FindingRow {
+    /// Its identity.
+    pub finding: Uuid,
+    /// At which pump.
+    pub pump: PumpId,
+    /// By which check.
+    pub check: CheckId,
+    /// The earliest entry.
+    pub first: EntryRow,
+    /// The latest entry; its verdict is how bad it is now.
+    pub latest: EntryRow,
+    /// The worst verdict it ever had.
+    pub worst: Verdict,
+    /// How many entries.
+    pub entries: u32,
+    /// What the check's latest effective entry says, whether it carries this finding or not: back in limits, for example.
+    pub check_now: Option<Verdict>,
+}
+
+/// A photo taken, with the record that holds it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PhotoRow {
+    /// The record.
+    pub record: Uuid,
+    /// Device that wrote it.
+    pub origin: Origin,
+    /// Its place there.
+    pub seq: u64,
+    /// When.
+    pub at: Stamp,
+    /// Who.
+    pub by: String,
+    /// The photo.
+    pub taken: PhotoTaken,
+    /// The picture's bytes are in this store.
+    pub here: bool,
+}
+
+/// A picture's bytes.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Picture {
+    /// The file, as it was put in.
+    pub bytes: Vec<u8>,
+    /// Its width.
+    pub width_px: u32,
+    /// Its height.
+    pub height_px: u32,
+}
+
+/// The plant this store works by.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PackRow {
+    /// Which plant.
+    pub plant: PlantId,
+    /// Its version.
+    pub version: u32,
+    /// SHA-256 of the bytes.
+    pub sha256: Hash,
+    /// The plant as JSON.
+    pub bytes: Vec<u8>,
+}
+
+/// A code that stands for a pump.
+#[derive(Clone, Debug, PartialEq)]
+pub struct AdoptedTagRow {
+    /// The code's text.
+    pub code: String,
+    /// The pump it stands for.
+    pub pump: PumpId,
+    /// When it was adopted.
+    pub at: Stamp,
+    /// Who did.
+    pub by: String,
+}
+
+/// A device whose records are in this store.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct OriginRow {
+    /// The device.
+    pub origin: Origin,
+    /// The highest sequence number that is here.
+    pub highest_seq: u64,
+    /// This store writes, or once wrote, under that name.
+    pub is_own: bool,
+}
+
+/// Number of a receipt in this store.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct ReceiptId(pub i64);
+
+/// A file about to be taken in.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct NewReceipt {
+    /// SHA-256 of the whole file.
+    pub sha256: Hash,
+    /// Its name, without its folder.
+    pub file_name: String,
+    /// The device that made it, where it says.
+    pub origin: Option<Origin>,
+    /// When it is taken in.
+    pub at: Stamp,
+}
+
+/// What came of taking a file in.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct ReceiptCounts {
+    /// Records that were not here before.
+    pub new: u64,
+    /// Records that were.
+    pub known: u64,
+    /// Records that contradict one that is here.
+    pub set_aside: u64,
+    /// Photos that were not here before.
+    pub photos: u64,
+}
+
+/// A file that was taken in.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct ReceiptRow {
+    /// Its number here.
+    pub id: ReceiptId,
+    /// What was taken in, and when.
+    pub file: NewReceipt,
+    /// What came of it.
+    pub counts: ReceiptCounts,
+}
+
+/// How many effective entries of one pump and verdict a file brought.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct ArrivalRow {
+    /// Which pump.
+    pub pump: PumpId,
+    /// Which verdict.
+    pub verdict: Verdict,
+    /// How many entries.
+    pub entries: u32,
+}
+
+/// Why a record was set aside.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum WhySetAside {
+    /// Another record has its origin and sequence number.
+    SamePlace,
+    /// Another record has its id.
+    SameId,
+}
+
+impl WhySetAside {
+    pub(super) fn key(self) -> &'static str {
+        match self {
+            Self::SamePlace => "same_place",
+            Self::SameId => "same_id",
+        }
+    }
+
+    pub(super) fn from_key(key: &str) -> Result<Self> {
+        match key {
+            "same_place" => Ok(Self::SamePlace),
+            "same_id" => Ok(Self::SameId),
+            _ => Err(StoreError::Damaged(format!(
+                "'{key}' is no reason to set a record aside"
+            ))),
+        }
+    }
+}
+
+/// A record that contradicts one that is here. Both are kept; only the one in the journal is shown.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct SetAsideRow {
+    /// Device it says it is from.
+    pub origin: Origin,
+    /// The place it says it has.
+    pub seq: u64,
+    /// Its id.
+    pub id: Uuid,
+    /// Hash of its bytes.
+    pub hash: Hash,
+    /// Its bytes.
+    pub bytes: Vec<u8>,
+    /// What it contradicts.
+    pub why: WhySetAside,
+    /// The file it came in.
+    pub receipt: ReceiptId,
+}
+
+/// What taking a record in came to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Taken {
+    /// It was not here before.
+    New,
+    /// It was.
+    Known,
+    /// It contradicts one that is here, and was put beside the journal.
+    SetAside(WhySetAside),
+}
+
+/// Which findings are asked for.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum FindingsOf<'a> {
+    /// All there are.
+    Everything,
+    /// Those of one pump.
+    Pump(&'a PumpId),
+    /// Those with an entry of one visit.
+    Visit(Uuid),
+    /// Those with an entry that one file brought.
+    Receipt(ReceiptId),
+    /// This one.
+    Finding(Uuid),
+}
+
+/// Which photos are asked for.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum PhotosOf<'a> {
+    /// Those of one pump.
+    Pump(&'a PumpId),
+    /// Those of one visit.
+    Visit(Uuid),
+    /// Those of the checks that a finding's entries belong to, in the same visits.
+    Finding(Uuid),
+}

@@ -1,0 +1,287 @@
+//! What the store shows of what was written in it.
+
+mod store_support;
+
+use lantern_ring::{
+    check::RunningState,
+    judge::Verdict,
+    record::{Body, Hash, PhotoTaken, RunningSeen, TagAdopted},
+    store::{FindingsOf, PhotosOf, Picture, Store, StoreError},
+};
+use store_support::*;
+use uuid::Uuid;
+
+const VISIT: Uuid = Uuid::from_u128(7);
+
+#[test]
+fn records_are_numbered_from_one_and_read_back_as_they_were_written() {
+    let mut t = new_store(1);
+    let first = t.append(opened(VISIT, "P-1"));
+    let second = t.append(made(entry(VISIT, "P-1", leak(), 1, 40)));
+    assert_eq!((first.record().seq, second.record().seq), (1, 2));
+    let origin = t.store.origin();
+    assert_eq!(first.record().origin, origin);
+    let read = t.store.read();
+    assert_eq!(
+        read.records_of(origin, 1, 10).unwrap(),
+        [first.clone(), second.clone()]
+    );
+    let part = |from, limit| read.records_of(origin, from, limit).unwrap();
+    assert_eq!(part(2, 10), part(1, 2)[1..]);
+    assert_eq!(part(1, 1), part(1, 2)[..1]);
+    assert_eq!(read.known(origin, 2).unwrap(), Some(second.hash()));
+    assert_eq!(read.known(origin, 3).unwrap(), None);
+    assert_eq!(
+        read.known_id(first.record().id).unwrap(),
+        Some(first.hash())
+    );
+}
+
+#[test]
+fn what_was_kept_is_there_when_the_store_is_opened_again() {
+    let mut t = new_store(1);
+    t.append(opened(VISIT, "P-1"));
+    let kept = t.append(made(entry(VISIT, "P-1", leak(), 1, 40)));
+    let origin = t.store.origin();
+    drop(t.store);
+    let store = Store::open(&t.path).unwrap();
+    assert_eq!(store.origin(), origin);
+    let latest = store.read().latest_entry(&pump("P-1"), leak()).unwrap();
+    assert_eq!(latest.unwrap().record, kept.record().id);
+}
+
+#[test]
+fn a_batch_that_is_dropped_leaves_nothing() {
+    let mut t = new_store(1);
+    let mut batch = t.store.write().unwrap();
+    add(&mut batch, &mut t.world, opened(VISIT, "P-1"));
+    assert_eq!(batch.read().visits(5).unwrap().len(), 1);
+    drop(batch);
+    assert!(t.store.read().visits(5).unwrap().is_empty());
+    assert!(t.store.read().origins().unwrap().is_empty());
+    assert_eq!(t.append(opened(VISIT, "P-1")).record().seq, 1);
+}
+
+#[test]
+fn after_a_step_that_failed_the_batch_can_not_be_kept() {
+    let mut t = new_store(1);
+    let mut batch = t.store.write().unwrap();
+    add(&mut batch, &mut t.world, opened(VISIT, "P-1"));
+    let picture = Picture {
+        bytes: b"picture".to_vec(),
+        width_px: 4,
+        height_px: 3,
+    };
+    let error = batch.put_photo(Hash::of(b"other"), &picture).unwrap_err();
+    assert!(matches!(error, StoreError::HashMismatch(_)), "{error}");
+    assert!(matches!(
+        batch.commit().unwrap_err(),
+        StoreError::BatchFailed
+    ));
+    assert!(t.store.read().visits(5).unwrap().is_empty());
+}
+
+#[test]
+fn history_is_newest_first_and_latest_is_its_first_that_was_checked() {
+    let mut t = new_store(1);
+    for (hours, drops) in [(1, 40), (3, 50), (2, 45)] {
+        t.append(made(entry(VISIT, "P-1", leak(), hours, drops)));
+    }
+    t.append(made(entry(VISIT, "P-2", leak(), 9, 99)));
+    t.append(made(passed_over(VISIT, "P-1", leak(), 4)));
+    let read = t.store.read();
+    let seen: Vec<_> = read
+        .history(&pump("P-1"), leak(), 3)
+        .unwrap()
+        .into_iter()
+        .map(|row| row.entry.seen_at)
+        .collect();
+    assert_eq!(seen, [stamp(4), stamp(3), stamp(2)]);
+    let latest = read.latest_entry(&pump("P-1"), leak()).unwrap().unwrap();
+    assert_eq!(latest.entry.seen_at, stamp(3));
+    assert_eq!(read.latest_entry(&pump("P-1"), heat()).unwrap(), None);
+    assert_eq!(read.latest_entries(&pump("P-1")).unwrap(), [latest]);
+}
+
+#[test]
+fn a_correction_stands_in_for_what_it_corrects() {
+    let mut t = new_store(1);
+    let wrong = t.append(made(entry(VISIT, "P-1", leak(), 1, 400)));
+    let right = t.append(amended(
+        wrong.record().id,
+        entry(VISIT, "P-1", leak(), 1, 40),
+    ));
+    let read = t.store.read();
+    let shown = read.entries_of_visit(VISIT).unwrap();
+    assert_eq!(shown.len(), 1);
+    assert_eq!(shown[0].record, right.record().id);
+    assert_eq!(shown[0].amends, Some(wrong.record().id));
+    assert!(!read.is_effective(wrong.record().id).unwrap());
+    assert!(read.entry(wrong.record().id).unwrap().is_some());
+    assert!(
+        read.findings(FindingsOf::Everything, Verdict::NotJudged, 10)
+            .unwrap()
+            .is_empty()
+    );
+}
+
+#[test]
+fn an_entry_taken_back_leaves_the_one_before_it_as_the_latest() {
+    let mut t = new_store(1);
+    let before = t.append(made(entry(VISIT, "P-1", leak(), 1, 40)));
+    let undone = t.append(made(entry(VISIT, "P-1", leak(), 2, 400)));
+    t.append(withdrawn(undone.record().id));
+    let read = t.store.read();
+    let latest = read.latest_entry(&pump("P-1"), leak()).unwrap().unwrap();
+    assert_eq!(latest.record, before.record().id);
+    assert_eq!(read.pump_marks().unwrap()[0].worst, Some(Verdict::InLimits));
+}
+
+#[test]
+fn a_visit_is_open_until_it_is_closed() {
+    let mut t = new_store(1);
+    t.append(opened(VISIT, "P-1"));
+    t.append(made(entry(VISIT, "P-1", leak(), 1, 70)));
+    t.append(Body::RunningSeen(RunningSeen {
+        visit: VISIT,
+        running: RunningState::Standby,
+    }));
+    let open = t.store.read().open_visits().unwrap();
+    assert_eq!(open.len(), 1);
+    assert_eq!((open[0].entries, open[0].worst), (1, Some(Verdict::Watch)));
+    assert_eq!(open[0].running, RunningState::Standby);
+    t.append(closed(VISIT));
+    let read = t.store.read();
+    assert!(read.open_visits().unwrap().is_empty());
+    assert_eq!(read.visit(VISIT).unwrap().unwrap().closed, Some(stamp(0)));
+    assert_eq!(read.visits_to(&pump("P-1"), 5).unwrap().len(), 1);
+    assert!(read.visits_to(&pump("P-2"), 5).unwrap().is_empty());
+}
+
+#[test]
+fn a_pumps_mark_is_the_worst_of_its_checks_now() {
+    let mut t = new_store(1);
+    t.append(opened(VISIT, "P-1"));
+    t.append(made(entry(VISIT, "P-1", leak(), 1, 300)));
+    t.append(made(entry(VISIT, "P-1", heat(), 1, 70)));
+    t.append(opened(Uuid::from_u128(8), "P-3"));
+    let marks = t.store.read().pump_marks().unwrap();
+    let shown: Vec<_> = marks
+        .iter()
+        .map(|mark| (mark.pump.as_str(), mark.worst, mark.last_visit))
+        .collect();
+    assert_eq!(
+        shown,
+        [
+            ("P-1", Some(Verdict::StopPump), Some(stamp(0))),
+            ("P-3", None, Some(stamp(0)))
+        ]
+    );
+    t.append(made(entry(VISIT, "P-1", leak(), 2, 40)));
+    assert_eq!(
+        t.store.read().pump_marks().unwrap()[0].worst,
+        Some(Verdict::Watch)
+    );
+}
+
+#[test]
+fn a_finding_runs_from_its_first_entry_to_its_latest() {
+    let mut t = new_store(1);
+    for (hours, drops) in [(1, 70), (2, 300), (3, 95)] {
+        t.append(made(entry(VISIT, "P-1", leak(), hours, drops)));
+    }
+    t.append(made(entry(VISIT, "P-10", leak(), 1, 70)));
+    let read = t.store.read();
+    let p1 = pump("P-1");
+    let found = read
+        .findings(FindingsOf::Pump(&p1), Verdict::NotJudged, 10)
+        .unwrap();
+    assert_eq!(found.len(), 1);
+    let found = &found[0];
+    assert_eq!((&found.pump, found.check), (&p1, leak()));
+    assert_eq!(found.first.entry.seen_at, stamp(1));
+    assert_eq!(found.latest.entry.judgement.verdict, Verdict::Act);
+    assert_eq!((found.worst, found.entries), (Verdict::StopPump, 3));
+    assert_eq!(found.check_now, Some(Verdict::Act));
+    let count = |of, at_least| read.findings(of, at_least, 10).unwrap().len();
+    assert_eq!(count(FindingsOf::Everything, Verdict::Watch), 2);
+    assert_eq!(count(FindingsOf::Everything, Verdict::Act), 1);
+    assert_eq!(count(FindingsOf::Visit(VISIT), Verdict::Watch), 2);
+    assert_eq!(count(FindingsOf::Finding(found.finding), Verdict::Watch), 1);
+    assert_eq!(read.entries_of_finding(found.finding).unwrap().len(), 3);
+}
+
+#[test]
+fn photos_are_found_by_pump_visit_and_finding() {
+    let mut t = new_store(1);
+    let bytes = b"a picture".to_vec();
+    let photo = Hash::of(&bytes);
+    let finding = entry(VISIT, "P-1", leak(), 1, 70).finding.unwrap();
+    t.append(made(entry(VISIT, "P-1", leak(), 1, 70)));
+    let taken = |check| {
+        Body::PhotoTaken(PhotoTaken {
+            visit: VISIT,
+            pump: pump("P-1"),
+            check,
+            photo,
+            taken_at: None,
+            marks: Vec::new(),
+            words: String::new(),
+        })
+    };
+    t.append(taken(Some(leak())));
+    let of_pump = t.append(taken(None));
+    let count = |store: &Store, of| store.read().photos(of).unwrap().len();
+    let p1 = pump("P-1");
+    assert_eq!(count(&t.store, PhotosOf::Pump(&p1)), 2);
+    assert_eq!(count(&t.store, PhotosOf::Visit(VISIT)), 2);
+    assert_eq!(count(&t.store, PhotosOf::Finding(finding)), 1);
+    assert!(!t.store.read().photos(PhotosOf::Finding(finding)).unwrap()[0].here);
+    let picture = Picture {
+        bytes,
+        width_px: 4,
+        height_px: 3,
+    };
+    let mut batch = t.store.write().unwrap();
+    assert!(batch.put_photo(photo, &picture).unwrap());
+    assert!(!batch.put_photo(photo, &picture).unwrap());
+    batch.commit().unwrap();
+    assert!(t.store.read().photos(PhotosOf::Finding(finding)).unwrap()[0].here);
+    assert!(t.store.read().has_photo(photo).unwrap());
+    assert_eq!(t.store.read().photo(photo).unwrap(), Some(picture));
+    t.append(withdrawn(of_pump.record().id));
+    assert_eq!(count(&t.store, PhotosOf::Visit(VISIT)), 1);
+}
+
+#[test]
+fn a_code_stands_for_the_pump_it_was_last_adopted_for() {
+    let mut t = new_store(1);
+    for (hours, at) in [(0, "P-1"), (1, "P-2")] {
+        t.world.set_now(stamp(hours));
+        t.append(Body::TagAdopted(TagAdopted {
+            pump: pump(at),
+            code: "4006381333931".into(),
+        }));
+    }
+    let read = t.store.read();
+    let tags = read.adopted_tags().unwrap();
+    assert_eq!(tags.len(), 1);
+    assert_eq!(tags[0].pump, pump("P-2"));
+    assert_eq!(read.adopted_tag("4006381333931").unwrap().unwrap(), tags[0]);
+    assert_eq!(read.adopted_tag("another").unwrap(), None);
+}
+
+#[test]
+fn settings_are_read_back_and_changed() {
+    let mut t = new_store(1);
+    for value in ["light", "dark"] {
+        let mut batch = t.store.write().unwrap();
+        batch.set("theme", value).unwrap();
+        batch.commit().unwrap();
+    }
+    assert_eq!(
+        t.store.read().setting("theme").unwrap().as_deref(),
+        Some("dark")
+    );
+    assert_eq!(t.store.read().setting("operator").unwrap(), None);
+}
