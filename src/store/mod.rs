@@ -7,6 +7,7 @@
 //! "Latest" and "newest" go by the time an entry was seen, then sequence number, then origin: a total
 //! order that every store agrees on, and no better than the devices' clocks.
 
+mod backup;
 mod batch;
 mod codec;
 mod error;
@@ -15,10 +16,12 @@ mod project;
 mod query;
 mod read;
 mod rows;
+mod verify;
 
 pub use batch::Batch;
 pub use error::{Result, StoreError};
 pub use rows::*;
+pub use verify::{Fault, VerifyProgress, VerifyReport};
 
 use crate::{record::Origin, sys::FileLock};
 use rusqlite::{Connection, TransactionBehavior};

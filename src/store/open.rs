@@ -36,7 +36,10 @@ impl Store {
         let flags = OpenFlags::SQLITE_OPEN_READ_WRITE
             | OpenFlags::SQLITE_OPEN_CREATE
             | OpenFlags::SQLITE_OPEN_NO_MUTEX;
-        let mut conn = connect(path, flags)?;
+        let mut conn = match connect(path, flags) {
+            Err(StoreError::NotAStore(path)) => return Err(StoreError::Exists(path)),
+            connected => connected?,
+        };
         if !is_blank(&conn)? {
             return Err(StoreError::Exists(path.to_owned()));
         }
@@ -69,11 +72,9 @@ impl Store {
     /// # Errors
     /// As [`Store::create`] and [`Store::open`].
     pub fn open_or_create(path: &Path, world: &mut dyn World) -> Result<Self> {
-        // A file without a page is what a process leaves that died while making one.
-        let begun = path.metadata().is_ok_and(|file| file.is_file());
-        let blank = !begun || {
+        let blank = !path.exists() || {
             let _lock = lock(path)?;
-            is_blank(&connect(path, OpenFlags::SQLITE_OPEN_READ_WRITE)?).unwrap_or(false)
+            is_blank(&connect(path, OpenFlags::SQLITE_OPEN_READ_WRITE)?)?
         };
         if blank {
             return Self::create(path, world);
@@ -137,12 +138,16 @@ fn connect(path: &Path, flags: OpenFlags) -> Result<Connection> {
         return Err(StoreError::OldSqlite(rusqlite::version().to_owned()));
     }
     let conn = Connection::open_with_flags(path, flags)?;
-    harden(&conn)?;
-    Ok(conn)
+    match harden(&conn) {
+        Err(error) if error.sqlite_error_code() == Some(ErrorCode::NotADatabase) => {
+            Err(StoreError::NotAStore(path.to_owned()))
+        }
+        hardened => Ok(hardened.map(|()| conn)?),
+    }
 }
 
-/// Settings of the connection, not of the file.
-fn harden(conn: &Connection) -> Result<()> {
+/// Settings of the connection, not of the file; the last ones read its first page.
+fn harden(conn: &Connection) -> rusqlite::Result<()> {
     for (what, on) in [
         (DbConfig::SQLITE_DBCONFIG_DEFENSIVE, true),
         (DbConfig::SQLITE_DBCONFIG_TRUSTED_SCHEMA, false),
@@ -179,25 +184,17 @@ fn pragma(conn: &Connection, name: &str) -> rusqlite::Result<i64> {
     conn.query_row(&format!("PRAGMA {name}"), [], |row| row.get(0))
 }
 
+/// No page was written yet: a new file, or one left by a process that died while making it.
 fn is_blank(conn: &Connection) -> Result<bool> {
-    let count = || conn.query_row("SELECT count(*) FROM sqlite_schema", [], |row| row.get(0));
-    match pragma(conn, "application_id").and_then(|id| Ok((id, count()?))) {
-        Ok((0, 0_i64)) => Ok(true),
-        Ok(_) => Ok(false),
-        Err(error) if error.sqlite_error_code() == Some(ErrorCode::NotADatabase) => Ok(false),
-        Err(error) => Err(error.into()),
-    }
+    let parts: i64 = conn.query_row("SELECT count(*) FROM sqlite_schema", [], |row| row.get(0))?;
+    Ok(parts == 0 && pragma(conn, "application_id")? == 0)
 }
 
 fn version_of(conn: &Connection, path: &Path) -> Result<i64> {
-    let not_a_store = |error: rusqlite::Error| match error.sqlite_error_code() {
-        Some(ErrorCode::NotADatabase) => StoreError::NotAStore(path.to_owned()),
-        _ => error.into(),
-    };
-    if pragma(conn, "application_id").map_err(not_a_store)? != APPLICATION_ID {
+    if pragma(conn, "application_id")? != APPLICATION_ID {
         return Err(StoreError::NotAStore(path.to_owned()));
     }
-    let found = pragma(conn, "user_version").map_err(not_a_store)?;
+    let found = pragma(conn, "user_version")?;
     let known = present_version();
     if found > known {
         return Err(StoreError::Newer { found, known });
@@ -219,6 +216,14 @@ fn migrate(conn: &mut Connection, from: i64, first_origin: Option<(Origin, Stamp
     transaction.pragma_update(None, "application_id", APPLICATION_ID)?;
     transaction.pragma_update(None, "user_version", present_version())?;
     transaction.commit()?;
+    Ok(())
+}
+
+/// The tables of the present version, empty.
+pub(super) fn make_tables(conn: &Connection) -> Result<()> {
+    for step in MIGRATIONS.iter().chain([&project::TABLES]) {
+        conn.execute_batch(step)?;
+    }
     Ok(())
 }
 

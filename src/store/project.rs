@@ -14,6 +14,19 @@ use uuid::Uuid;
 /// Makes the empty tables anew.
 pub(super) const TABLES: &str = include_str!("sql/projections.sql");
 
+/// Their names.
+pub(super) const NAMES: &[&str] = &[
+    "entry",
+    "withdrawal",
+    "latest",
+    "visit",
+    "visit_end",
+    "running_seen",
+    "photo_use",
+    "adopted_tag",
+    "pack_taken",
+];
+
 /// Drops what is shown and derives it again from every record.
 pub(super) fn rebuild(conn: &Connection) -> Result<()> {
     conn.execute_batch(TABLES)?;

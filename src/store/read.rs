@@ -87,6 +87,19 @@ impl Reader<'_> {
         rows.collect()
     }
 
+    /// The highest sequence number of a device below this one that is here.
+    ///
+    /// # Errors
+    /// `Damaged`.
+    pub fn last_before(&self, origin: Origin, seq: u64) -> Result<Option<u64>> {
+        let seq = i64::try_from(seq).unwrap_or(i64::MAX);
+        let last: Option<Col<u64>> = self
+            .conn
+            .prepare_cached("SELECT max(seq) FROM journal WHERE origin = ?1 AND seq < ?2")?
+            .query_row(params![Col(origin), seq], |row| row.get(0))?;
+        Ok(last.map(|last| last.0))
+    }
+
     /// The hash of the record in this place, if there is one.
     ///
     /// # Errors

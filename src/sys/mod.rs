@@ -1,10 +1,12 @@
 //! The world, injected: clock, ids, files.
 
 mod lock;
+mod new_file;
 mod plant_folder;
 pub mod staging;
 
 pub use lock::FileLock;
+pub use new_file::NewFile;
 pub use plant_folder::plant_folder;
 
 use crate::record::Stamp;

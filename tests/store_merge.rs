@@ -1,0 +1,198 @@
+//! Merging never loses and never doubles: any order, repetition and split of the records gives the same store.
+
+mod store_support;
+
+use lantern_ring::{
+    check::RunningState,
+    judge::Verdict,
+    record::{Body, Hash, PhotoTaken, RunningSeen, Sealed, TagAdopted},
+    store::{NewReceipt, Store, Taken},
+};
+use proptest::prelude::*;
+use rusqlite::{Connection, types::Value};
+use std::{path::Path, sync::atomic::AtomicBool};
+use store_support::*;
+use uuid::Uuid;
+
+const SHOWN: &[&str] = &[
+    "entry",
+    "withdrawal",
+    "latest",
+    "visit",
+    "visit_end",
+    "running_seen",
+    "photo_use",
+    "adopted_tag",
+    "pack_taken",
+];
+
+/// Every row of these tables, in an order of its own.
+fn dump(path: &Path, tables: &[&str]) -> Vec<Vec<Value>> {
+    let conn = Connection::open(path).expect("readable");
+    let mut rows = Vec::new();
+    for table in tables {
+        let mut statement = conn
+            .prepare(&format!("SELECT * FROM {table} ORDER BY 1, 2"))
+            .unwrap();
+        let columns = statement.column_count();
+        let read = statement
+            .query_map([], |row| (0..columns).map(|i| row.get(i)).collect())
+            .unwrap();
+        rows.extend(read.collect::<Result<Vec<Vec<Value>>, _>>().unwrap());
+    }
+    rows
+}
+
+/// One thing a device records: which kind, at which pump, how late, and which earlier record it names.
+type Deed = (u8, u8, u8, u8);
+
+/// What one device recorded; amendments and withdrawals may name records of any device.
+fn journal_of(device: u128, deeds: &[Deed], ids: &[u128]) -> Vec<Sealed> {
+    deeds
+        .iter()
+        .enumerate()
+        .map(|(i, &(kind, place, hours, names))| {
+            let seq = i as u64 + 1;
+            let at = ["P-1", "P-2"][usize::from(place % 2)];
+            let check = [leak(), heat()][usize::from(place / 2 % 2)];
+            let visit = Uuid::from_u128(u128::from(names % 3));
+            let named = Uuid::from_u128(ids[usize::from(names) % ids.len()]);
+            let hours = i64::from(hours % 4);
+            let drops = u32::from(names) * 40;
+            let body = match kind % 9 {
+                0 => opened(visit, at),
+                1 => closed(visit),
+                2 => amended(named, entry(visit, at, check, hours, drops)),
+                3 => withdrawn(named),
+                4 => made(passed_over(visit, at, check, hours)),
+                5 => Body::TagAdopted(TagAdopted {
+                    pump: pump(at),
+                    code: format!("C{}", names % 2),
+                }),
+                6 => Body::RunningSeen(RunningSeen {
+                    visit,
+                    running: RunningState::Standby,
+                }),
+                7 => Body::PhotoTaken(PhotoTaken {
+                    visit,
+                    pump: pump(at),
+                    check: Some(check),
+                    photo: Hash::of(&[names]),
+                    taken_at: None,
+                    marks: Vec::new(),
+                    words: "a leak".into(),
+                }),
+                _ => made(entry(visit, at, check, hours, drops)),
+            };
+            foreign(device, seq, device * 1000 + u128::from(seq), hours, body)
+        })
+        .collect()
+}
+
+fn journals() -> impl Strategy<Value = Vec<Sealed>> {
+    let deeds = || prop::collection::vec(any::<Deed>(), 1..12);
+    (deeds(), deeds(), deeds()).prop_map(|(a, b, c)| {
+        let ids: Vec<u128> = [(1, a.len()), (2, b.len()), (3, c.len())]
+            .into_iter()
+            .flat_map(|(device, n)| (1..=n as u128).map(move |seq| device * 1000 + seq))
+            .collect();
+        [(1, a), (2, b), (3, c)]
+            .into_iter()
+            .flat_map(|(device, deeds)| journal_of(device, &deeds, &ids))
+            .collect()
+    })
+}
+
+/// The records in another order, some of them twice.
+fn shuffled(records: Vec<Sealed>) -> impl Strategy<Value = (Vec<Sealed>, Vec<Sealed>)> {
+    let n = records.len();
+    let again = prop::collection::vec(0..n, 0..n);
+    (Just(records), again).prop_flat_map(|(records, again)| {
+        let mut all = records.clone();
+        all.extend(again.into_iter().map(|i| records[i].clone()));
+        (Just(records), Just(all).prop_shuffle())
+    })
+}
+
+/// Takes the records in, so many to a batch.
+fn take_all(store: &mut Store, records: &[Sealed], to_a_batch: usize) {
+    let mut new = 0;
+    for (i, part) in records.chunks(to_a_batch).enumerate() {
+        let mut batch = store.write().expect("a batch");
+        let receipt = batch
+            .put_receipt(&NewReceipt {
+                sha256: Hash::of(format!("{i}").as_bytes()),
+                file_name: format!("{i}.lrbundle"),
+                origin: None,
+                at: stamp(9),
+            })
+            .expect("a receipt");
+        for record in part {
+            match batch.take_in(record, receipt).expect("taken") {
+                Taken::New => new += 1,
+                Taken::Known => {}
+                Taken::SetAside(why) => panic!("set aside: {why:?}"),
+            }
+        }
+        batch.commit().expect("kept");
+    }
+    let kept: u64 = store
+        .read()
+        .origins()
+        .unwrap()
+        .iter()
+        .map(|device| device.highest_seq)
+        .sum();
+    assert_eq!(kept, new);
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 96, ..ProptestConfig::default() })]
+
+    #[test]
+    fn any_order_repetition_and_split_gives_the_same_tables(
+        (records, mixed) in journals().prop_flat_map(shuffled),
+        to_a_batch in 1usize..9,
+    ) {
+        let mut one = new_store(1);
+        take_all(&mut one.store, &records, records.len());
+        let mut other = new_store(2);
+        take_all(&mut other.store, &mixed, to_a_batch);
+        let report = other.store.verify(&mut |_| (), &AtomicBool::new(false)).unwrap();
+        prop_assert!(report.is_clean(), "{:?}", report.faults);
+        drop((one.store, other.store));
+        prop_assert_eq!(dump(&one.path, SHOWN), dump(&other.path, SHOWN));
+        prop_assert_eq!(dump(&one.path, &["journal"]), dump(&other.path, &["journal"]));
+    }
+
+    #[test]
+    fn rebuild_gives_the_same_tables(records in journals()) {
+        let mut t = new_store(1);
+        take_all(&mut t.store, &records, 5);
+        drop(t.store);
+        let before = dump(&t.path, SHOWN);
+        let mut store = Store::open(&t.path).unwrap();
+        store.rebuild().unwrap();
+        drop(store);
+        prop_assert_eq!(dump(&t.path, SHOWN), before);
+    }
+
+    /// The same from the definition: of all effective entries that were checked, the last by time, number and origin.
+    #[test]
+    fn latest_is_what_its_definition_says(records in journals()) {
+        let mut t = new_store(1);
+        take_all(&mut t.store, &records, 7);
+        let read = t.store.read();
+        for at in [pump("P-1"), pump("P-2")] {
+            for check in [leak(), heat()] {
+                let newest_checked = read
+                    .history(&at, check, 1000)
+                    .unwrap()
+                    .into_iter()
+                    .filter(|row| row.entry.judgement.verdict != Verdict::NotJudged)
+                    .max_by_key(|row| (row.entry.seen_at.utc_ms, row.seq, row.origin));
+                prop_assert_eq!(read.latest_entry(&at, check).unwrap(), newest_checked);
+            }
+        }
+    }
+}
