@@ -233,3 +233,44 @@ fn a_change_is_told_in_the_unit_of_the_entry() {
     );
     assert_eq!(told(50.0, Unit::Celsius, before(1.0, Unit::Bar, 8.0)), None);
 }
+
+#[test]
+fn slow_drops_are_told_by_the_hour() {
+    let dry = limits(
+        "seal_leak@seal_de",
+        Unit::DropsPerMin,
+        json!({"high_watch": 10.0 / 60.0, "high_act": 10.0}),
+    );
+    let say = |drops, seconds| {
+        told(
+            CheckKind::SealLeak,
+            &Entered::Count { drops, seconds },
+            Some(&dry),
+            None,
+        )
+    };
+    assert_eq!(
+        say(1, 360.0),
+        "Seal leak 10 drops/h. In limits: at most 10."
+    );
+    assert_eq!(
+        say(0, 60.0),
+        "Seal leak 0 drops/min. In limits: at most 10 drops/h."
+    );
+    assert!(
+        say(11, 3600.0)
+            .starts_with("Seal leak 11 drops/h. This pump needs at most 10. Wipe nothing")
+    );
+    assert!(say(30, 60.0).starts_with(
+        "Seal leak 30 drops/min. This pump needs at most 10 drops/h. Tighten nothing"
+    ));
+    let packed = limits(
+        "leak_off@seal_de",
+        Unit::DropsPerMin,
+        json!({"low_watch": 0.5, "high_watch": 40.0}),
+    );
+    assert_eq!(
+        band(CheckKind::LeakOff, &packed).as_deref(),
+        Some("30 drops/h to 40 drops/min")
+    );
+}

@@ -262,6 +262,25 @@ fn a_change_faster_than_allowed_comes_to_watch() {
 }
 
 #[test]
+fn a_change_of_just_what_is_allowed_is_allowed_whatever_the_digits() {
+    let mut limits = limits("suction_pressure@suction", Unit::Bar, json!({}));
+    let kind = usual_kind(CheckKind::SuctionPressure);
+    for tenths in 0..50_u32 {
+        let [was, now] = [tenths, tenths + 3].map(|tenths| f64::from(tenths) / 10.0);
+        for (by, verdict) in [(0.3, Verdict::InLimits), (0.29, Verdict::Watch)] {
+            limits.fastest_change = Some(FastestChange { by, per_hours: 8.0 });
+            for (entered, previous) in [
+                (number(now, Unit::Bar), before(was, Unit::Bar, 8.0)),
+                (number(was * 100.0, Unit::KPa), before(now, Unit::Bar, 8.0)),
+            ] {
+                let judged = judge(&kind, &entered, Some(&limits), Some(&previous));
+                assert_eq!(judged.verdict, verdict, "{was} and {now} bar, {by} allowed");
+            }
+        }
+    }
+}
+
+#[test]
 fn the_weightiest_reason_comes_first_and_decides() {
     let mut limits = limits(
         "bearing_temperature@pump_de",

@@ -107,14 +107,14 @@ fn because(
     reason: &Reason,
     limits: Option<&Limits>,
 ) -> Option<String> {
-    let unit = entered.measured().map(|(_, unit)| unit);
+    let beside = entered.measured().map(|(value, unit)| shown(value, unit).1);
     match *reason {
         Reason::Above { .. } | Reason::Below { .. } => {
-            let band = band_beside(check, unit, limits?)?;
+            let band = band_beside(check, beside, limits?)?;
             Some(format!("This pump needs {band}."))
         }
         Reason::InLimits => {
-            let band = band_beside(check, unit, limits?)?;
+            let band = band_beside(check, beside, limits?)?;
             Some(format!("In limits: {band}."))
         }
         Reason::TooFast {
@@ -140,21 +140,29 @@ fn because(
     }
 }
 
-/// The good band in the limits' unit, which is left out beside an entry in the same.
-fn band_beside(check: CheckKind, beside: Option<Unit>, limits: &Limits) -> Option<String> {
+/// The good band in the limits' unit, which is left out beside an entry shown in the same.
+fn band_beside(check: CheckKind, beside: Option<&str>, limits: &Limits) -> Option<String> {
     let low = limits.low_watch.or(limits.low_act).or(limits.low_stop);
     let high = limits.high_watch.or(limits.high_act).or(limits.high_stop);
     let felt = feel_scale(check).is_some();
-    let with_unit = |value| amount(check, value, limits.unit);
-    let short = |value| match beside {
-        Some(unit) if unit == limits.unit && !felt => figure(value),
-        _ => with_unit(value),
+    let symbol = |value| shown(value, limits.unit).1;
+    let text = |value, beside| {
+        if !felt && beside == Some(symbol(value)) {
+            figure(shown(value, limits.unit).0)
+        } else {
+            amount(check, value, limits.unit)
+        }
     };
     Some(match (low, high) {
-        (Some(low), Some(high)) if felt => format!("{} to {}", with_unit(low), with_unit(high)),
-        (Some(low), Some(high)) => format!("{} to {}", figure(low), short(high)),
-        (Some(low), None) => format!("at least {}", short(low)),
-        (None, Some(high)) => format!("at most {}", short(high)),
+        (Some(low), Some(high)) => {
+            format!(
+                "{} to {}",
+                text(low, Some(symbol(high))),
+                text(high, beside)
+            )
+        }
+        (Some(low), None) => format!("at least {}", text(low, beside)),
+        (None, Some(high)) => format!("at most {}", text(high, beside)),
         (None, None) => return None,
     })
 }
@@ -188,10 +196,17 @@ fn amount(check: CheckKind, value: f64, unit: Unit) -> String {
         of_value.next().map(|(_, step)| step.word.to_owned())
     });
     word.unwrap_or_else(|| {
-        format!("{} {}", figure(value), unit.symbol())
-            .trim_end()
-            .to_owned()
+        let (value, symbol) = shown(value, unit);
+        format!("{} {symbol}", figure(value)).trim_end().to_owned()
     })
+}
+
+/// A number and the unit it is said in: slow drops by the hour, as one speaks of mechanical seals.
+fn shown(value: f64, unit: Unit) -> (f64, &'static str) {
+    match unit {
+        Unit::DropsPerMin if value > 0.0 && value < 1.0 => (value * 60.0, "drops/h"),
+        _ => (value, unit.symbol()),
+    }
 }
 
 fn difference(value: f64, unit: Unit) -> String {
