@@ -3,7 +3,7 @@
 use super::support::*;
 use lantern_ring::{
     exchange::{Checks, NotWritten, Refused, Staging, unpack as unpack_with},
-    photo::verify_stored,
+    photo,
     record::{Body, Hash, Sealed},
     sys::staging::StagingFolder,
 };
@@ -96,12 +96,35 @@ fn a_refused_bundle_leaves_nothing_in_the_staging_folder() {
         Cursor::new(small_bundle()),
         staging,
         Checks {
-            photo: &verify_stored,
+            photo: &photo::verify_stored,
             watch: &mut |_| ControlFlow::Continue(()),
         },
     );
     assert!(matches!(refused, Err(Refused::BadPhoto(_))));
     assert_eq!(std::fs::read_dir(parent.path()).unwrap().count(), 0);
+}
+
+#[test]
+fn a_picture_as_it_is_stored_goes_through_and_any_other_is_refused() {
+    let mut png = Cursor::new(Vec::new());
+    image::RgbImage::from_fn(64, 48, |x, y| image::Rgb([x as u8, y as u8, 90]))
+        .write_to(&mut png, image::ImageFormat::Png)
+        .unwrap();
+    let png = png.into_inner();
+    let jpeg = photo::take_in(&png).unwrap().jpeg;
+    for (bytes, good) in [(jpeg, true), (png, false)] {
+        let taken = sealed(1, 1, photo_taken(1, Hash::of(&bytes), ""));
+        let (bundle, _) = write(1, &[taken], &photos([bytes])).unwrap();
+        let unpacked = unpack_with(
+            Cursor::new(bundle),
+            Memory::default(),
+            Checks {
+                photo: &photo::verify_stored,
+                watch: &mut |_| ControlFlow::Continue(()),
+            },
+        );
+        assert_eq!(unpacked.is_ok(), good, "{unpacked:?}");
+    }
 }
 
 #[test]
