@@ -60,6 +60,14 @@ fn bytes_put_before_behind_or_between_are_refused() {
 }
 
 #[test]
+fn a_comment_that_is_promised_and_not_there_is_refused() {
+    let mut bundle = small_bundle();
+    let length_at = bundle.len() - 2;
+    bundle[length_at] = 1;
+    assert!(matches!(unpack_bytes(&bundle), Err(Refused::CutShort)));
+}
+
+#[test]
 fn two_bundles_end_to_end_are_refused() {
     let bundle = small_bundle();
     let twice = [&bundle[..], &bundle].concat();
