@@ -1,1 +1,65 @@
-//! A generated history for the demo plant.
+//! A generated history for the demo plant: the same plant, seed and start give the same visits to the last byte,
+//! as long as the random number crate is not changed for another version.
+//!
+//! Values lie about their targets with noise; on some pumps of Kestrel Ness troubles develop
+//! ([`stories`]), told in words in the demo plant's README.
+
+mod chance;
+mod duty;
+mod entry;
+mod ordinary;
+mod picture;
+mod shift;
+pub mod stories;
+
+use crate::{
+    check::{Entered, RunningState},
+    plant::{CheckId, Plant, PumpId, RoundId},
+    record::{Mark, Stamp},
+};
+
+/// One visit of the generated history.
+#[derive(Clone, Debug, PartialEq)]
+pub struct DemoVisit {
+    /// When the operator came to the pump.
+    pub at: Stamp,
+    /// Who, as the operator signs.
+    pub by: String,
+    /// Which of the two devices wrote it: 0 or 1.
+    pub device: u8,
+    /// On which round.
+    pub round: RoundId,
+    /// At which pump.
+    pub pump: PumpId,
+    /// What the pump was doing.
+    pub running: RunningState,
+    /// What was entered, in walking order.
+    pub entries: Vec<(CheckId, Entered)>,
+    /// A photo, where one was taken.
+    pub photo: Option<DemoPhoto>,
+}
+
+/// A photo of the generated history: a plain drawing, so that nobody takes it for a real pump.
+#[derive(Clone, Debug, PartialEq)]
+pub struct DemoPhoto {
+    /// For which check.
+    pub check: CheckId,
+    /// The picture as JPEG.
+    pub jpeg: Vec<u8>,
+    /// Marks over it.
+    pub marks: Vec<Mark>,
+    /// The operator's words.
+    pub words: String,
+}
+
+/// The visits of so many days, in order of time.
+///
+/// `start` is midnight, local time, of the first day. The troubles are at their worst on the last day, whatever the number of days.
+pub fn history(
+    plant: &Plant,
+    seed: u64,
+    start: Stamp,
+    days: u32,
+) -> impl Iterator<Item = DemoVisit> {
+    shift::all(days).flat_map(move |shift| shift.walk(plant, seed, start))
+}

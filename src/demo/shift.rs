@@ -1,0 +1,213 @@
+//! One shift's walk: who goes where with which device, and how closely they look.
+
+use super::{DemoPhoto, DemoVisit, chance, duty, entry::entry, picture, stories::Trouble};
+use crate::{
+    check::{self, Check, Entered, RunningState},
+    plant::{CheckKind, Plant, Pump, Round},
+    record::Stamp,
+};
+use rand::{RngExt, rngs::StdRng};
+use std::collections::BTreeSet;
+
+const SHIFTS_A_DAY: u32 = 3;
+/// Minutes after midnight when the shifts set out on their rounds.
+const SETTING_OUT: [i64; SHIFTS_A_DAY as usize] = [6 * 60 + 40, 14 * 60 + 35, 22 * 60 + 45];
+/// Days from one full list at a pump to the next.
+const FULL_EVERY_DAYS: u32 = 15;
+/// Days from one short look to the next at a pump that gives no trouble.
+const SHORT_EVERY_DAYS: u32 = 3;
+const MINUTE_MS: i64 = 60_000;
+
+/// Four crews, two people each: one for each device. Initials only; nobody stands behind them.
+const CREWS: [(&str, [&str; 2]); 4] = [
+    ("A", ["M.", "J."]),
+    ("B", ["K.", "T."]),
+    ("C", ["R.", "O."]),
+    ("D", ["L.", "S."]),
+];
+
+/// What a short look takes in.
+const SHORT_LOOK: &[CheckKind] = &[
+    CheckKind::LeakOff,
+    CheckKind::SealLeak,
+    CheckKind::StaticLeak,
+    CheckKind::LinedUp,
+    CheckKind::OilLevel,
+    CheckKind::OilerLevel,
+    CheckKind::BearingTemperature,
+    CheckKind::StrainerDrop,
+    CheckKind::FeedOilFilterDrop,
+];
+
+/// One shift of the history.
+#[derive(Clone, Copy, Debug)]
+pub struct Shift {
+    days: u32,
+    day: u32,
+    of_day: u32,
+}
+
+/// The shifts of so many days.
+pub fn all(days: u32) -> impl Iterator<Item = Shift> {
+    (0..days).flat_map(move |day| (0..SHIFTS_A_DAY).map(move |of_day| Shift { days, day, of_day }))
+}
+
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Look {
+    Full,
+    Short,
+}
+
+impl Shift {
+    /// The shift's visits in order of time.
+    pub fn walk(self, plant: &Plant, seed: u64, start: Stamp) -> Vec<DemoVisit> {
+        let mut rng = chance::of(seed, &format!("day {} shift {}", self.day, self.of_day));
+        let mut minutes = [rng.random_range(0..15_i64), rng.random_range(0..15_i64)];
+        let mut passed = BTreeSet::new();
+        let mut visits = Vec::new();
+        for (number, round) in plant.rounds.iter().enumerate() {
+            let device = self.device(number, plant.rounds.len());
+            for stop in &round.stops {
+                let Some(index) = plant.pumps.iter().position(|pump| &pump.id == stop) else {
+                    continue;
+                };
+                let Some(look) = self.look(&plant.pumps[index], index) else {
+                    continue;
+                };
+                if !passed.insert(index) {
+                    continue;
+                }
+                let clock = &mut minutes[usize::from(device)];
+                let at = self.stamp(start, *clock, rng.random_range(0..MINUTE_MS));
+                *clock += rng.random_range(2..6) + if look == Look::Full { 7 } else { 2 };
+                visits.push(self.visit(
+                    plant,
+                    seed,
+                    (round, &plant.pumps[index]),
+                    look,
+                    (device, at),
+                    &mut rng,
+                ));
+            }
+        }
+        visits.sort_by_key(|visit| visit.at);
+        visits
+    }
+
+    /// The first rounds are walked with one device, the others with the other; every seventh day they change, so that both hold entries of the same pumps.
+    fn device(self, round: usize, rounds: usize) -> u8 {
+        u8::from((2 * round > rounds) != (self.day % 7 == 6))
+    }
+
+    fn crew(self) -> (&'static str, [&'static str; 2]) {
+        CREWS[(self.day / 2 + self.of_day) as usize % CREWS.len()]
+    }
+
+    fn days_left(self) -> u32 {
+        self.days - 1 - self.day
+    }
+
+    /// How closely this shift looks at a pump, if at all: a pump in trouble is looked at every day.
+    fn look(self, pump: &Pump, index: usize) -> Option<Look> {
+        let turn = self.day + u32::try_from(index).unwrap_or(0);
+        let days_left = self.days_left();
+        let troubled = Trouble::of(pump).is_some_and(|t| f64::from(days_left) <= t.begins);
+        // On the last day every shift comes, so that the end of a trouble is seen more than once.
+        let this_shift = (turn + turn / SHORT_EVERY_DAYS) % SHIFTS_A_DAY == self.of_day;
+        if !this_shift && !(troubled && days_left == 0) {
+            None
+        } else if turn.is_multiple_of(FULL_EVERY_DAYS) {
+            Some(Look::Full)
+        } else if troubled || turn.is_multiple_of(SHORT_EVERY_DAYS) {
+            Some(Look::Short)
+        } else {
+            None
+        }
+    }
+
+    fn stamp(self, start: Stamp, minutes: i64, extra_ms: i64) -> Stamp {
+        let into_day = SETTING_OUT[self.of_day as usize] + minutes;
+        Stamp {
+            utc_ms: start.utc_ms
+                + (i64::from(self.day) * 24 * 60 + into_day) * MINUTE_MS
+                + extra_ms,
+            ..start
+        }
+    }
+
+    fn visit(
+        self,
+        plant: &Plant,
+        seed: u64,
+        (round, pump): (&Round, &Pump),
+        look: Look,
+        (device, at): (u8, Stamp),
+        rng: &mut StdRng,
+    ) -> DemoVisit {
+        let into_day = f64::from(self.of_day) / f64::from(SHIFTS_A_DAY);
+        let day = f64::from(self.day) + into_day;
+        let days_left = (f64::from(self.days) - day - 1.0).max(0.0);
+        let running = duty::state(pump, seed, days_left);
+        let entries = check::list(pump, running)
+            .into_iter()
+            .filter(|check| look == Look::Full || is_in_short_look(pump, check))
+            .filter_map(|check| {
+                let entered = if check.id.kind == CheckKind::Remark {
+                    self.remark(pump, running)
+                } else {
+                    entry(plant, seed, pump, &check, (day, days_left), rng)
+                };
+                Some((check.id, entered?))
+            })
+            .collect::<Vec<_>>();
+        let (crew, people) = self.crew();
+        DemoVisit {
+            at,
+            by: format!("Shift {crew} / {}", people[usize::from(device)]),
+            device,
+            round: round.id.clone(),
+            pump: pump.id.clone(),
+            running,
+            photo: self.photo(pump, &entries),
+            entries,
+        }
+    }
+
+    fn remark(self, pump: &Pump, running: RunningState) -> Option<Entered> {
+        let text = if running == RunningState::OutOfService {
+            "Isolated for repacking."
+        } else {
+            let remarks = Trouble::of(pump)?.remarks;
+            remarks
+                .iter()
+                .find(|(days_left, _)| *days_left == self.days_left())?
+                .1
+        };
+        Some(Entered::Words {
+            text: text.to_owned(),
+        })
+    }
+
+    fn photo(self, pump: &Pump, entries: &[(crate::plant::CheckId, Entered)]) -> Option<DemoPhoto> {
+        let pictures = Trouble::of(pump)?.pictures;
+        let due = pictures
+            .iter()
+            .find(|picture| picture.days_left == self.days_left())?;
+        if !entries.iter().any(|(check, _)| *check == due.check) {
+            return None;
+        }
+        let (jpeg, marks) = picture::draw(due.scene)?;
+        Some(DemoPhoto {
+            check: due.check,
+            jpeg,
+            marks,
+            words: due.words.to_owned(),
+        })
+    }
+}
+
+fn is_in_short_look(pump: &Pump, check: &Check) -> bool {
+    SHORT_LOOK.contains(&check.id.kind)
+        || check.id.kind == CheckKind::Remark
+        || Trouble::of(pump).is_some_and(|trouble| trouble.checks().any(|id| id == check.id))
+}
