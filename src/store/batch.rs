@@ -300,3 +300,64 @@ fn set_aside(
     ])?;
     Ok(())
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{
+        record::{Stamp, VisitClosed},
+        sys::StillWorld,
+    };
+    use std::sync::atomic::AtomicBool;
+    use uuid::Uuid;
+
+    fn append(store: &mut Store, world: &mut StillWorld) -> Result<Sealed> {
+        let visit = world.new_id();
+        let mut batch = store.write()?;
+        let sealed = batch.append(world, "T. Tester", Body::VisitClosed(VisitClosed { visit }))?;
+        batch.commit()?;
+        Ok(sealed)
+    }
+
+    #[test]
+    fn a_full_disk_is_told_and_loses_nothing() {
+        let dir = tempfile::tempdir().unwrap();
+        let mut world = StillWorld::at(
+            Stamp {
+                utc_ms: 0,
+                offset_min: 0,
+            },
+            1,
+        );
+        let mut store = Store::create(&dir.path().join("a.lantern"), &mut world).unwrap();
+        let pages: i64 = store
+            .conn
+            .query_row("PRAGMA page_count", [], |row| row.get(0))
+            .unwrap();
+        store
+            .conn
+            .pragma_update(None, "max_page_count", pages + 5)
+            .unwrap();
+        let mut kept: Vec<Uuid> = Vec::new();
+        let error = loop {
+            match append(&mut store, &mut world) {
+                Ok(sealed) => kept.push(sealed.record().id),
+                Err(error) => break error,
+            }
+        };
+        assert!(matches!(error, StoreError::DiskFull), "{error}");
+        assert!(error.to_string().contains("disk is full"), "{error}");
+        assert!(kept.len() > 10);
+
+        store
+            .conn
+            .pragma_update(None, "max_page_count", pages + 500)
+            .unwrap();
+        kept.push(append(&mut store, &mut world).unwrap().record().id);
+        let there = store.read().records_of(store.origin, 1, u32::MAX).unwrap();
+        let there: Vec<Uuid> = there.iter().map(|sealed| sealed.record().id).collect();
+        assert_eq!(there, kept);
+        let report = store.verify(&mut |_| (), &AtomicBool::new(false)).unwrap();
+        assert!(report.is_clean(), "{:?}", report.faults);
+    }
+}

@@ -14,7 +14,38 @@ use rusqlite::{Params, Row, ToSql, params};
 use std::str::FromStr;
 use uuid::Uuid;
 
-const ENTRY: &str = "SELECT j.origin, j.seq, j.bytes, j.hash FROM effective_entry AS e JOIN journal AS j ON j.id = e.record ";
+/// A query for the records of effective entries `e`.
+macro_rules! entries {
+    ($which_and_order:literal) => {
+        concat!(
+            "SELECT j.origin, j.seq, j.bytes, j.hash FROM effective_entry AS e JOIN journal AS j ON j.id = e.record ",
+            $which_and_order
+        )
+    };
+}
+
+const LATEST_OF_CHECK: &str =
+    "SELECT j.origin, j.seq, j.bytes, j.hash FROM latest AS l JOIN journal AS j ON j.id = l.record
+     WHERE l.pump = ?1 AND l.check_id = ?2";
+const LATEST_OF_PUMP: &str =
+    "SELECT j.origin, j.seq, j.bytes, j.hash FROM latest AS l JOIN journal AS j ON j.id = l.record
+     WHERE l.pump = ?1 ORDER BY l.check_id";
+const HISTORY: &str = entries!(
+    "WHERE e.pump = ?1 AND e.check_id = ?2 ORDER BY e.seen_ms DESC, e.seq DESC, e.origin DESC LIMIT ?3"
+);
+const OF_VISIT: &str = entries!("WHERE e.visit = ?1 ORDER BY e.seen_ms, e.seq, e.origin");
+const OF_FINDING: &str = entries!("WHERE e.finding = ?1 ORDER BY e.seen_ms, e.seq, e.origin");
+const OF_RECEIPT: &str = "SELECT j.origin, j.seq, j.bytes, j.hash
+     FROM arrival AS a JOIN journal AS j ON j.origin = a.origin AND j.seq = a.seq
+     JOIN effective_entry AS e ON e.record = j.id
+     WHERE a.receipt = ?1 ORDER BY e.pump, e.seen_ms, e.seq, e.origin";
+const OF_RECORD: &str =
+    "SELECT j.origin, j.seq, j.bytes, j.hash FROM entry AS e JOIN journal AS j ON j.id = e.record
+     WHERE e.record = ?1";
+const PHOTOS: &str =
+    "SELECT j.origin, j.seq, j.bytes, j.hash, EXISTS (SELECT 1 FROM photo WHERE photo.sha256 = p.photo)
+     FROM effective_photo AS p JOIN journal AS j ON j.id = p.record
+     WHERE {which} ORDER BY p.utc_ms DESC, p.seq DESC, p.origin DESC";
 const FINDINGS: &str = include_str!("sql/findings.sql");
 const VISITS: &str = include_str!("sql/visits.sql");
 const PUMP_MARKS: &str = include_str!("sql/pump_marks.sql");
@@ -30,12 +61,7 @@ impl Reader<'_> {
     /// # Errors
     /// `DamagedRecord`.
     pub fn latest_entry(&self, pump: &PumpId, check: CheckId) -> Result<Option<EntryRow>> {
-        let found = self.entries(
-            "SELECT j.origin, j.seq, j.bytes, j.hash FROM latest AS l JOIN journal AS j ON j.id = l.record
-             WHERE l.pump = ?1 AND l.check_id = ?2",
-            [pump.as_str(), &check.to_string()],
-        )?;
-        Ok(found.into_iter().next())
+        self.entry_by(LATEST_OF_CHECK, [pump.as_str(), &check.to_string()])
     }
 
     /// The same for each check of a pump that has one.
@@ -43,11 +69,7 @@ impl Reader<'_> {
     /// # Errors
     /// `DamagedRecord`.
     pub fn latest_entries(&self, pump: &PumpId) -> Result<Vec<EntryRow>> {
-        self.entries(
-            "SELECT j.origin, j.seq, j.bytes, j.hash FROM latest AS l JOIN journal AS j ON j.id = l.record
-             WHERE l.pump = ?1 ORDER BY l.check_id",
-            [pump.as_str()],
-        )
+        self.entries(LATEST_OF_PUMP, [pump.as_str()])
     }
 
     /// Up to `limit` effective entries of a pump's check, newest first, those passed over among them.
@@ -55,13 +77,7 @@ impl Reader<'_> {
     /// # Errors
     /// `DamagedRecord`.
     pub fn history(&self, pump: &PumpId, check: CheckId, limit: u32) -> Result<Vec<EntryRow>> {
-        self.entries(
-            &format!(
-                "{ENTRY} WHERE e.pump = ?1 AND e.check_id = ?2
-                 ORDER BY e.seen_ms DESC, e.seq DESC, e.origin DESC LIMIT ?3"
-            ),
-            params![pump.as_str(), check.to_string(), limit],
-        )
+        self.entries(HISTORY, params![pump.as_str(), check.to_string(), limit])
     }
 
     /// The effective entries of a visit, in the order they were seen.
@@ -69,10 +85,7 @@ impl Reader<'_> {
     /// # Errors
     /// `DamagedRecord`.
     pub fn entries_of_visit(&self, visit: Uuid) -> Result<Vec<EntryRow>> {
-        self.entries(
-            &format!("{ENTRY} WHERE e.visit = ?1 ORDER BY e.seen_ms, e.seq, e.origin"),
-            [Col(visit)],
-        )
+        self.entries(OF_VISIT, [Col(visit)])
     }
 
     /// The effective entries of a finding, in the order they were seen.
@@ -80,10 +93,7 @@ impl Reader<'_> {
     /// # Errors
     /// `DamagedRecord`.
     pub fn entries_of_finding(&self, finding: Uuid) -> Result<Vec<EntryRow>> {
-        self.entries(
-            &format!("{ENTRY} WHERE e.finding = ?1 ORDER BY e.seen_ms, e.seq, e.origin"),
-            [Col(finding)],
-        )
+        self.entries(OF_FINDING, [Col(finding)])
     }
 
     /// The effective entries that a file brought, by pump, in the order they were seen.
@@ -91,13 +101,7 @@ impl Reader<'_> {
     /// # Errors
     /// `DamagedRecord`.
     pub fn entries_of_receipt(&self, receipt: ReceiptId) -> Result<Vec<EntryRow>> {
-        self.entries(
-            "SELECT j.origin, j.seq, j.bytes, j.hash
-             FROM arrival AS a JOIN journal AS j ON j.origin = a.origin AND j.seq = a.seq
-             JOIN effective_entry AS e ON e.record = j.id
-             WHERE a.receipt = ?1 ORDER BY e.pump, e.seen_ms, e.seq, e.origin",
-            [receipt.0],
-        )
+        self.entries(OF_RECEIPT, [receipt.0])
     }
 
     /// The entry a record holds, effective or not.
@@ -105,12 +109,15 @@ impl Reader<'_> {
     /// # Errors
     /// `DamagedRecord`.
     pub fn entry(&self, record: Uuid) -> Result<Option<EntryRow>> {
-        let found = self.entries(
-            "SELECT j.origin, j.seq, j.bytes, j.hash FROM entry AS e JOIN journal AS j ON j.id = e.record
-             WHERE e.record = ?1",
-            [Col(record)],
-        )?;
-        Ok(found.into_iter().next())
+        self.entry_by(OF_RECORD, [Col(record)])
+    }
+
+    fn entry_by(&self, sql: &str, params: impl Params) -> Result<Option<EntryRow>> {
+        let mut entries = self.conn.prepare_cached(sql)?;
+        let mut rows = entries.query(params)?;
+        rows.next()?
+            .map(|row| entry_row(record_of(row)?))
+            .transpose()
     }
 
     /// The entry a record holds counts: nothing amends it and nothing takes it back.
@@ -270,12 +277,7 @@ impl Reader<'_> {
                 &Col(*finding),
             ),
         };
-        let mut photos = self.conn.prepare_cached(&which(
-            "SELECT j.origin, j.seq, j.bytes, j.hash, EXISTS (SELECT 1 FROM photo WHERE photo.sha256 = p.photo)
-             FROM effective_photo AS p JOIN journal AS j ON j.id = p.record
-             WHERE {which} ORDER BY p.utc_ms DESC, p.seq DESC, p.origin DESC",
-            words,
-        ))?;
+        let mut photos = self.conn.prepare_cached(&which(PHOTOS, words))?;
         photos.query_and_then([param], photo_row)?.collect()
     }
 
@@ -409,4 +411,51 @@ fn adopted_tag_row(record: Record) -> Result<AdoptedTagRow> {
         at: record.at,
         by: record.by,
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::store::open::make_tables;
+    use rusqlite::Connection;
+
+    #[test]
+    fn what_a_visit_needs_is_found_by_index_alone() {
+        let conn = Connection::open_in_memory().unwrap();
+        make_tables(&conn).unwrap();
+        for sql in [
+            LATEST_OF_CHECK,
+            LATEST_OF_PUMP,
+            HISTORY,
+            OF_VISIT,
+            OF_FINDING,
+            OF_RECEIPT,
+            OF_RECORD,
+            &which(VISITS, "v.pump = ?1"),
+            &which(VISITS, "v.visit = ?1"),
+            &which(PHOTOS, "p.pump = ?1"),
+            &which(PHOTOS, "p.visit = ?1"),
+            &which(FINDINGS, "finding = ?1"),
+        ] {
+            let mut plan = conn.prepare(&format!("EXPLAIN QUERY PLAN {sql}")).unwrap();
+            let steps: Vec<String> = plan
+                .query_map(
+                    rusqlite::params_from_iter(vec![1; plan.parameter_count()]),
+                    |row| row.get(3),
+                )
+                .unwrap()
+                .collect::<rusqlite::Result<_>>()
+                .unwrap();
+            let stored_rows_scanned = steps.iter().any(|step| {
+                step.starts_with("SCAN") && !["SCAN found", "SCAN carried"].contains(&step.as_str())
+            });
+            assert!(!stored_rows_scanned, "{sql}\n{steps:#?}");
+            if sql == HISTORY || sql.contains("v.pump") {
+                assert!(
+                    !steps.iter().any(|step| step.contains("TEMP B-TREE")),
+                    "{steps:#?}"
+                );
+            }
+        }
+    }
 }
