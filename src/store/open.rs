@@ -164,7 +164,8 @@ fn harden(conn: &Connection) -> rusqlite::Result<()> {
          PRAGMA recursive_triggers = ON;
          PRAGMA cell_size_check = ON;
          PRAGMA synchronous = FULL;
-         PRAGMA busy_timeout = 200;",
+         PRAGMA busy_timeout = 200;
+         PRAGMA cache_size = -16000;",
     )?;
     Ok(())
 }
