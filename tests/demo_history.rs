@@ -220,3 +220,36 @@ fn photos_can_be_taken_in_and_are_marked() {
     }
     assert!(seen >= 5, "{seen} photos");
 }
+
+#[test]
+fn another_plant_with_hardly_any_limits_gets_a_history_too() {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/data/plant");
+    let plant = plant_folder(&folder).expect("no fault");
+    let mut entries = 0;
+    for visit in history(&plant, SEED, START, 40) {
+        let pump = plant.pump(&visit.pump).expect("a pump of the plant");
+        for (id, entered) in &visit.entries {
+            let check = find(pump, visit.running, *id).expect("a check of the pump");
+            assert_eq!(
+                accept(&check.kind, entered.clone()),
+                Ok(entered.clone()),
+                "{id}"
+            );
+            entries += 1;
+        }
+    }
+    assert!(entries > 100, "{entries}");
+}
+
+#[test]
+fn a_gland_gone_dry_stops_the_pump_at_the_end() {
+    let stops: BTreeSet<_> = judged()
+        .into_iter()
+        .filter(|(_, _, verdict)| *verdict == Verdict::StopPump)
+        .map(|(visit, id, _)| format!("{} {id}", visit.pump))
+        .collect();
+    assert_eq!(
+        stops,
+        BTreeSet::from(["ST-106 leak_off@seal_de".to_owned()])
+    );
+}

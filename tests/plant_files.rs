@@ -4,6 +4,7 @@ use lantern_ring::{
     plant::{Plant, files::assemble},
     sys::plant_folder,
 };
+use proptest::{prelude::*, sample::Index};
 use std::{fs, path::Path};
 
 fn good_files() -> Vec<(String, String)> {
@@ -555,4 +556,46 @@ fn a_plant_that_came_as_json_is_checked_the_same_way() {
             "plant: field `all.stops[2]`: there is no pump ST-999 in pumps/",
         ]
     );
+}
+
+#[test]
+fn files_from_a_windows_editor_read_the_same() {
+    let files: Vec<_> = good_files()
+        .into_iter()
+        .map(|(name, text)| (name, format!("\u{feff}{}", text.replace('\n', "\r\n"))))
+        .collect();
+    assert_eq!(assemble(&files).expect("no fault"), good_plant());
+}
+
+#[test]
+fn a_folder_named_like_a_file_is_told() {
+    let folder = tempfile::tempdir().expect("folder");
+    fs::create_dir_all(folder.path().join("pumps/odd.toml")).expect("folder");
+    let faults = plant_folder(folder.path()).expect_err("refused");
+    assert_eq!(
+        faults[0].to_string(),
+        "pumps/odd.toml: is no plain file; take it out"
+    );
+}
+
+proptest! {
+    /// Whatever one slip does to a file, the answer is a plant that passes its own check or faults in words.
+    #[test]
+    fn a_slip_anywhere_is_told_or_does_no_harm(which: Index, place: Index, typed in "\\PC?", cut in 0..4_usize) {
+        let mut files = good_files();
+        let (_, text) = &mut files[which.index(4)];
+        let chars: Vec<char> = text.chars().collect();
+        let at = place.index(chars.len());
+        let rest = chars.get(at + cut..).unwrap_or_default();
+        *text = chars[..at].iter().copied().chain(typed.chars()).chain(rest.iter().copied()).collect();
+        match assemble(&files) {
+            Ok(plant) => prop_assert_eq!(plant.check(), []),
+            Err(faults) => {
+                prop_assert!(!faults.is_empty());
+                for fault in faults {
+                    prop_assert!(fault.to_string().len() < 2_000 && fault.what.len() > 5, "{}", fault);
+                }
+            }
+        }
+    }
 }

@@ -113,8 +113,9 @@ impl Shift {
         let days_left = self.days_left();
         let troubled = Trouble::of(pump).is_some_and(|t| f64::from(days_left) <= t.begins);
         // On the last day every shift comes, so that the end of a trouble is seen more than once.
-        let this_shift = (turn + turn / SHORT_EVERY_DAYS) % SHIFTS_A_DAY == self.of_day;
-        if !this_shift && !(troubled && days_left == 0) {
+        let comes = (turn + turn / SHORT_EVERY_DAYS) % SHIFTS_A_DAY == self.of_day
+            || (troubled && days_left == 0);
+        if !comes {
             None
         } else if turn.is_multiple_of(FULL_EVERY_DAYS) {
             Some(Look::Full)

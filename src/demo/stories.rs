@@ -118,7 +118,7 @@ pub const TROUBLES: &[Trouble] = &[
         courses: &[
             (
                 at(CheckKind::LeakOff, Place::SealDe),
-                Course::Measured(&[(10.0, 9.0), (0.0, 1.0)]),
+                Course::Measured(&[(10.0, 9.0), (1.0, 1.0), (0.0, 0.2)]),
             ),
             (
                 at(CheckKind::LanternRingPressure, Place::SealDe),

@@ -86,6 +86,9 @@ fn toml_files_in(folder: &Path, inner: &str) -> Result<Vec<String>, PlantFault> 
 
 fn read_capped(path: &Path, name: &str) -> Result<String, PlantFault> {
     let fault = |what: String| PlantFault::of_file(name, what);
+    if !path.is_file() {
+        return Err(fault("is no plain file; take it out".to_owned()));
+    }
     let file = File::open(path).map_err(|error| fault(format!("can't be opened: {error}")))?;
     let mut bytes = Vec::new();
     file.take(LARGEST_FILE + 1)
