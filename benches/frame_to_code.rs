@@ -1,0 +1,217 @@
+//! From a camera frame in memory to the codes in it: how long each pass takes on a hit and on a
+//! miss, and what each heavier pass reads that the quick one does not.
+//!
+//! `cargo bench --no-default-features --bench frame_to_code`
+//!
+//! Times are of this machine and its load; the ratios to the quick pass, measured in the same
+//! run, carry over. The frames are made up, so the shares of tags read are for comparing passes
+//! with each other and no more.
+
+#[path = "../tests/tags_scene/mod.rs"]
+mod tags_scene;
+
+use std::collections::BTreeSet;
+use std::hint::black_box;
+use std::time::Instant;
+
+use lantern_ring::tag::payload::payload;
+use lantern_ring::tag::read::{Code, Pass, Schedule, still};
+use lantern_ring::tag::{Host, Luma, TagId, draw};
+use tags_scene::{Dice, Placed, Trouble, frame};
+use uuid::Uuid;
+
+const FRAME: (u32, u32) = (1280, 720);
+const FRAMES_PER_KIND: usize = 24;
+const REPEATS: usize = 40;
+
+const KINDS: [&str; 10] = [
+    "good",
+    "tilted",
+    "far",
+    "blurred",
+    "noisy",
+    "dim",
+    "shaded",
+    "scratched",
+    "inverted",
+    "mixed",
+];
+
+fn main() {
+    // `cargo test --benches` runs this too, and only wants to know that it builds.
+    if std::env::args().any(|argument| argument == "--test") {
+        return;
+    }
+    let text = payload(
+        &Host::new("kestrel-ness.example").expect("a host name"),
+        TagId::new(Uuid::from_u128(0x0190_f3a1_7c2e_7b4d_9a5f_3e6d_1c8b_2a47)),
+    );
+    let png = draw::png(&text, 4).expect("a drawable text");
+    let tag = still::luma(&still::decode(&png).expect("a picture"));
+    times(&tag, &text);
+    reads(&tag, &text);
+}
+
+/// Median and 95th percentile, in milliseconds.
+fn milliseconds(mut task: impl FnMut(usize)) -> (f64, f64) {
+    task(0);
+    let mut times: Vec<f64> = (0..REPEATS)
+        .map(|i| {
+            let start = Instant::now();
+            task(i);
+            start.elapsed().as_secs_f64() * 1000.0
+        })
+        .collect();
+    times.sort_by(f64::total_cmp);
+    (times[REPEATS / 2], times[REPEATS * 95 / 100])
+}
+
+fn times(tag: &Luma, text: &str) {
+    let mut dice = Dice(1);
+    let hits: Vec<Luma> = (0..8).map(|_| scene(tag, "good", &mut dice)).collect();
+    let texture = Trouble {
+        noise: 8.0,
+        ..Trouble::NONE
+    };
+    let misses: Vec<Luma> = (0..8)
+        .map(|_| frame(FRAME, &[], texture, &mut dice))
+        .collect();
+    let read = |codes: &[Code]| codes.iter().any(|code| code.text == text);
+    println!("ms on 1280x720      hit: median    p95   ratio | miss: median    p95   ratio");
+    let mut quick = None;
+    for pass in Pass::FOR_STILLS {
+        let hit = milliseconds(|i| drop(black_box(pass.run(&hits[i % hits.len()]))));
+        let miss = milliseconds(|i| drop(black_box(pass.run(&misses[i % misses.len()]))));
+        let (quick_hit, quick_miss) = *quick.get_or_insert((hit.0, miss.0));
+        line(
+            &format!("{pass:?}"),
+            hit,
+            hit.0 / quick_hit,
+            miss,
+            miss.0 / quick_miss,
+        );
+    }
+    let (quick_hit, quick_miss) = quick.unwrap_or((1.0, 1.0));
+    let mut schedule = Schedule::new();
+    let hit = milliseconds(|i| drop(black_box(schedule.frame(&hits[i % hits.len()], |_| true))));
+    let miss = milliseconds(|i| {
+        drop(black_box(
+            schedule.frame(&misses[i % misses.len()], |_| true),
+        ))
+    });
+    line(
+        "live frame",
+        hit,
+        hit.0 / quick_hit,
+        miss,
+        miss.0 / quick_miss,
+    );
+    let read_all = hits
+        .iter()
+        .filter(|frame| read(&Pass::AsIs.run(frame)))
+        .count();
+    println!(
+        "quick pass read {read_all} of {} frames counted as hits\n",
+        hits.len()
+    );
+}
+
+fn line(name: &str, hit: (f64, f64), hit_ratio: f64, miss: (f64, f64), miss_ratio: f64) {
+    println!(
+        "{name:20} {:10.1} {:6.1} {hit_ratio:7.2} | {:12.1} {:6.1} {miss_ratio:7.2}",
+        hit.0, hit.1, miss.0, miss.1
+    );
+}
+
+fn scene(tag: &Luma, kind: &str, dice: &mut Dice) -> Luma {
+    let all = kind == "mixed";
+    let is = |name: &str| all || kind == name;
+    let mut placed = Placed {
+        code: tag,
+        middle: (dice.between(400.0, 880.0), dice.between(250.0, 470.0)),
+        width: dice.between(220.0, 380.0),
+        turn: dice.between(-20.0, 20.0),
+        tilt: 0.0,
+    };
+    let mut trouble = Trouble {
+        noise: 3.0,
+        ..Trouble::NONE
+    };
+    if kind == "far" {
+        placed.width = dice.between(70.0, 120.0);
+    }
+    if is("tilted") {
+        placed.tilt = dice.between(0.3, if all { 0.4 } else { 1.0 });
+    }
+    if is("blurred") {
+        trouble.blur = placed.width / 45.0 * dice.between(0.3, if all { 0.45 } else { 0.65 });
+    }
+    if is("noisy") {
+        trouble.noise = dice.between(10.0, if all { 25.0 } else { 60.0 });
+    }
+    if is("dim") {
+        (trouble.black, trouble.white) = (12.0, dice.between(22.0, 60.0));
+        trouble.noise = if all { 5.0 } else { dice.between(3.0, 10.0) };
+    }
+    if is("shaded") {
+        trouble.shade = dice.between(0.6, 0.97);
+    }
+    if is("scratched") {
+        trouble.scratches = dice.between(4.0, if all { 10.0 } else { 40.0 }) as u32;
+    }
+    trouble.inverted = kind == "inverted";
+    frame(FRAME, &[placed], trouble, dice)
+}
+
+/// Of the frames of each kind, how many each pass reads, and in which order the heavier passes
+/// should come: each next one adds most to those before it for the time it takes on a miss.
+fn reads(tag: &Luma, text: &str) {
+    let mut dice = Dice(2);
+    print!("read of {FRAMES_PER_KIND:3} frames  ");
+    KINDS.iter().for_each(|kind| print!("{kind:>10}"));
+    println!("       all");
+    let frames: Vec<Luma> = KINDS
+        .iter()
+        .flat_map(|kind| std::iter::repeat_n(kind, FRAMES_PER_KIND))
+        .map(|kind| scene(tag, kind, &mut dice))
+        .collect();
+    let mut results = Vec::new();
+    for pass in Pass::FOR_STILLS {
+        let start = Instant::now();
+        let read = |frame: &Luma| pass.run(frame).iter().any(|code| code.text == text);
+        let hits: BTreeSet<usize> = (0..frames.len()).filter(|&i| read(&frames[i])).collect();
+        let cost = start.elapsed().as_secs_f64() * 1000.0 / frames.len() as f64;
+        report(&format!("{pass:?}"), &hits);
+        results.push((pass, hits, cost));
+    }
+    println!("\nin the order that adds most per millisecond:");
+    let mut known: BTreeSet<usize> = BTreeSet::new();
+    while !results.is_empty() {
+        let worth = |(pass, hits, cost): &(Pass, BTreeSet<usize>, f64)| match pass {
+            Pass::AsIs => f64::INFINITY,
+            _ => hits.difference(&known).count() as f64 / cost,
+        };
+        results.sort_by(|a, b| worth(b).total_cmp(&worth(a)));
+        let (pass, hits, cost) = results.remove(0);
+        let added = hits.difference(&known).count();
+        known.extend(hits);
+        println!(
+            "{:20} adds {added:3} at {cost:5.1} ms a frame",
+            format!("{pass:?}")
+        );
+    }
+    report("all together", &known);
+}
+
+fn report(name: &str, hits: &BTreeSet<usize>) {
+    print!("{name:20} ");
+    for kind in 0..KINDS.len() {
+        print!(
+            "{:10}",
+            hits.iter()
+                .filter(|&&i| i / FRAMES_PER_KIND == kind)
+                .count()
+        );
+    }
+    println!("{:10}", hits.len());
+}
