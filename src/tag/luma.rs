@@ -96,11 +96,19 @@ impl Luma {
             .unwrap_or_default()
     }
 
-    pub(super) fn map(&self, change: impl Fn(u8) -> u8) -> Self {
+    /// The picture of `width` by `height` pixels in `data`, which the caller made to fit.
+    pub(super) fn made_to_fit(width: u32, height: u32, data: Vec<u8>) -> Self {
+        debug_assert_eq!(u64::from(width) * u64::from(height), data.len() as u64);
         Self {
-            data: self.data.iter().map(|&v| change(v)).collect(),
-            ..*self
+            width,
+            height,
+            data,
         }
+    }
+
+    pub(super) fn map(&self, change: impl Fn(u8) -> u8) -> Self {
+        let data = self.data.iter().map(|&value| change(value)).collect();
+        Self::made_to_fit(self.width, self.height, data)
     }
 }
 

@@ -1,5 +1,6 @@
 //! One look at one picture with the decoders of rxing.
 
+use std::borrow::Cow;
 use std::collections::HashSet;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 
@@ -13,7 +14,7 @@ use rxing::{
     BarcodeFormat, BinaryBitmap, DecodeHints, Exceptions, Luma8Source, RXingResult, Reader,
 };
 
-use super::{Code, Point, Symbology, merge};
+use super::{Code, Point, Search, Symbology, merge};
 use crate::tag::luma::Luma;
 
 type Bitmap<'a> = BinaryBitmap<HybridBinarizer<Luma8Source<'a>>>;
@@ -28,14 +29,23 @@ const SCAN_LINES: usize = 96;
 /// hundred chance patterns through.
 const SCAN_LINES_TO_AGREE: usize = 2;
 
-/// All codes in `luma`. A decoder that panics on a picture finds nothing in it.
-pub(super) fn decode(luma: &Luma) -> Vec<Code> {
+/// The codes in `luma`. A decoder that panics on a picture finds nothing in it.
+pub(super) fn decode(luma: &Luma, search: Search) -> Vec<Code> {
+    let Ok(mut bitmap) = bitmap(luma) else {
+        return Vec::new();
+    };
     let mut found = Vec::new();
-    for reader in [qr, data_matrix, code_128] {
-        let codes = catch_unwind(AssertUnwindSafe(|| reader(luma)));
-        merge(&mut found, codes.unwrap_or_default());
-    }
+    merge(&mut found, guarded(|| qr(&mut bitmap)));
+    merge(
+        &mut found,
+        guarded(|| data_matrix(luma, &mut bitmap, search)),
+    );
+    merge(&mut found, guarded(|| code_128(luma, &bitmap)));
     found
+}
+
+fn guarded(reader: impl FnOnce() -> Vec<Code>) -> Vec<Code> {
+    catch_unwind(AssertUnwindSafe(reader)).unwrap_or_default()
 }
 
 fn bitmap(luma: &Luma) -> Result<Bitmap<'_>, Exceptions> {
@@ -66,16 +76,13 @@ fn code(symbology: Symbology, result: &RXingResult) -> Code {
 
 /// The finder-pattern reader gives every QR code; the older one is slower and finds one, but
 /// reads some that the first cannot.
-fn qr(luma: &Luma) -> Vec<Code> {
-    let Ok(mut bitmap) = bitmap(luma) else {
-        return Vec::new();
-    };
+fn qr(bitmap: &mut Bitmap) -> Vec<Code> {
     let hints = hints(BarcodeFormat::QR_CODE);
     let mut results = QrReader
-        .decode_multiple_with_hints(&mut bitmap, &hints)
+        .decode_multiple_with_hints(bitmap, &hints)
         .unwrap_or_default();
     if results.is_empty() {
-        results.extend(QRCodeReader.decode_with_hints(&mut bitmap, &hints));
+        results.extend(QRCodeReader.decode_with_hints(bitmap, &hints));
     }
     results
         .iter()
@@ -85,17 +92,19 @@ fn qr(luma: &Luma) -> Vec<Code> {
 }
 
 /// The reader gives one code, so each is painted over and the rest looked at again.
-fn data_matrix(luma: &Luma) -> Vec<Code> {
-    let hints = hints(BarcodeFormat::DATA_MATRIX);
-    let look = |luma: &Luma| DataMatrixReader.decode_with_hints(&mut bitmap(luma)?, &hints);
+fn data_matrix(luma: &Luma, bitmap: &mut Bitmap, search: Search) -> Vec<Code> {
+    let mut hints = hints(BarcodeFormat::DATA_MATRIX);
+    hints.TryHarder = Some(search == Search::Everywhere);
+    let mut next = DataMatrixReader.decode_with_hints(bitmap, &hints);
     let mut found = Vec::new();
-    let mut rest = None;
-    while found.len() < MAX_CODES {
-        let Ok(result) = look(rest.as_ref().unwrap_or(luma)) else {
-            break;
-        };
+    let mut rest = Cow::Borrowed(luma);
+    while let Ok(result) = next
+        && found.len() < MAX_CODES
+    {
         let new = code(Symbology::DataMatrix, &result);
-        rest = Some(painted_over(rest.as_ref().unwrap_or(luma), &new.corners));
+        rest = Cow::Owned(painted_over(&rest, &new.corners));
+        next = self::bitmap(&rest)
+            .and_then(|mut b| DataMatrixReader.decode_with_hints(&mut b, &hints));
         found.push(new);
     }
     found
@@ -124,10 +133,7 @@ fn painted_over(luma: &Luma, corners: &[Point]) -> Luma {
 }
 
 /// Code 128 in either direction along rows and columns.
-fn code_128(luma: &Luma) -> Vec<Code> {
-    let Ok(bitmap) = bitmap(luma) else {
-        return Vec::new();
-    };
+fn code_128(luma: &Luma, bitmap: &Bitmap) -> Vec<Code> {
     let mut sightings: Vec<(Code, usize)> = Vec::new();
     for orientation in [LineOrientation::Row, LineOrientation::Column] {
         let lines = match orientation {

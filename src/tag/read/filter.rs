@@ -4,26 +4,41 @@ use crate::tag::luma::Luma;
 
 /// A third of the size, each pixel the mean of nine: hides noise and defocus of large codes.
 pub(super) fn third(luma: &Luma) -> Luma {
-    Luma::from_fn(luma.width() / 3, luma.height() / 3, |x, y| {
-        let (left, top) = (i64::from(3 * x), i64::from(3 * y));
-        let nine = (0..9).map(|i| u32::from(luma.at(left + i % 3, top + i / 3)));
-        ((nine.sum::<u32>() + 4) / 9) as u8
-    })
+    let (width, height) = ((luma.width() / 3).max(1), (luma.height() / 3).max(1));
+    let mut data = Vec::with_capacity(width as usize * height as usize);
+    for y in 0..height {
+        let [top, middle, bottom] = [0, 1, 2].map(|i| luma.row((3 * y + i).min(luma.height() - 1)));
+        let threes = top.chunks(3).zip(middle.chunks(3)).zip(bottom.chunks(3));
+        data.extend(threes.take(width as usize).map(|((a, b), c)| {
+            let sum: usize = [a, b, c]
+                .into_iter()
+                .flatten()
+                .map(|&v| usize::from(v))
+                .sum();
+            ((sum + 3 * a.len() / 2) / (3 * a.len())) as u8
+        }));
+    }
+    Luma::made_to_fit(width, height, data)
 }
 
 /// Twice the size, interpolated between pixels: opens up codes of few pixels to a module.
 pub(super) fn doubled(luma: &Luma) -> Luma {
-    Luma::from_fn(luma.width() * 2, luma.height() * 2, |x, y| {
-        let near = (i64::from(x / 2), i64::from(y / 2));
-        let far = |near: i64, at: u32| near + if at.is_multiple_of(2) { -1 } else { 1 };
-        let (far_x, far_y) = (far(near.0, x), far(near.1, y));
-        let at = |x, y| u32::from(luma.at(x, y));
-        let sum = 9 * at(near.0, near.1)
-            + 3 * at(far_x, near.1)
-            + 3 * at(near.0, far_y)
-            + at(far_x, far_y);
-        ((sum + 8) / 16) as u8
-    })
+    let (width, height) = (luma.width() as usize, luma.height());
+    let mut data = Vec::with_capacity(4 * luma.pixels());
+    for y in 0..height {
+        for neighbour in [y.saturating_sub(1), (y + 1).min(height - 1)] {
+            let rows = luma.row(y).iter().zip(luma.row(neighbour));
+            let blend: Vec<u16> = rows
+                .map(|(&near, &far)| 3 * u16::from(near) + u16::from(far))
+                .collect();
+            for x in 0..width {
+                for neighbour in [x.saturating_sub(1), (x + 1).min(width - 1)] {
+                    data.push(((3 * blend[x] + blend[neighbour] + 8) / 16) as u8);
+                }
+            }
+        }
+    }
+    Luma::made_to_fit(luma.width() * 2, height * 2, data)
 }
 
 /// The middle of the picture, half its width and height.
@@ -82,13 +97,11 @@ pub(super) fn blurred(luma: &Luma) -> Luma {
 pub(super) fn sharpened(luma: &Luma) -> Luma {
     let soft = blurred(luma);
     let pairs = luma.data().iter().zip(soft.data());
-    let mut data = pairs.map(|(&v, &s)| {
-        let (v, s) = (i16::from(v), i16::from(s));
-        (v + 2 * (v - s)).clamp(0, 255) as u8
-    });
-    Luma::from_fn(luma.width(), luma.height(), |_, _| {
-        data.next().unwrap_or_default()
-    })
+    let steeper = |(&value, &soft): (&u8, &u8)| {
+        let (value, soft) = (i16::from(value), i16::from(soft));
+        (value + 2 * (value - soft)).clamp(0, 255) as u8
+    };
+    Luma::made_to_fit(luma.width(), luma.height(), pairs.map(steeper).collect())
 }
 
 /// Bright specks and scratches narrower than three pixels filled with what is around them.
@@ -99,32 +112,33 @@ pub(super) fn specks_filled(luma: &Luma) -> Luma {
 
 /// `combine` over each pixel and its two neighbours, first along rows, then along columns.
 fn along_both(luma: &Luma, combine: impl Fn(u8, u8, u8) -> u8) -> Luma {
-    let width = luma.width() as usize;
+    let (width, height) = (luma.width(), luma.height());
+    let three = |data: &mut Vec<u8>, before: &[u8], middle: &[u8], after: &[u8]| {
+        let together = before.iter().zip(middle).zip(after);
+        data.extend(together.map(|((&a, &b), &c)| combine(a, b, c)));
+    };
     let mut rows = Vec::with_capacity(luma.pixels());
-    for row in luma.data().chunks_exact(width) {
-        let before = row.iter().take(1).chain(row);
-        let after = row.iter().skip(1).chain(row.last());
-        rows.extend(
-            before
-                .zip(row)
-                .zip(after)
-                .map(|((&a, &b), &c)| combine(a, b, c)),
+    for y in 0..height {
+        let row = luma.row(y);
+        let last = row.len() - 1;
+        three(&mut rows, &row[..1], &row[..1], &row[last.min(1)..]);
+        three(
+            &mut rows,
+            row,
+            &row[last.min(1)..],
+            row.get(2..).unwrap_or_default(),
         );
+        if last > 0 {
+            three(&mut rows, &row[last - 1..], &row[last..], &row[last..]);
+        }
     }
-    let first = rows.chunks_exact(width).take(1);
-    let above = first.chain(rows.chunks_exact(width));
-    let below = rows
-        .chunks_exact(width)
-        .skip(1)
-        .chain(rows.chunks_exact(width).last());
-    let lines = above.zip(rows.chunks_exact(width)).zip(below);
-    let mut data = lines.flat_map(|((above, row), below)| {
-        let three = above.iter().zip(row).zip(below);
-        three.map(|((&a, &b), &c)| combine(a, b, c))
-    });
-    Luma::from_fn(luma.width(), luma.height(), |_, _| {
-        data.next().unwrap_or_default()
-    })
+    let rows = Luma::made_to_fit(width, height, rows);
+    let mut data = Vec::with_capacity(luma.pixels());
+    for y in 0..height {
+        let below = rows.row((y + 1).min(height - 1));
+        three(&mut data, rows.row(y.saturating_sub(1)), rows.row(y), below);
+    }
+    Luma::made_to_fit(width, height, data)
 }
 
 #[cfg(test)]

@@ -27,6 +27,16 @@ pub enum Symbology {
     Code128,
 }
 
+/// Where in a picture Data Matrix codes are looked for: they have no finder pattern to go by, and
+/// looking everywhere takes long in a noisy picture. The other kinds are always found anywhere.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Search {
+    /// Where the camera is aimed: on the lines through the middle of the picture.
+    AimedAt,
+    /// The whole picture.
+    Everywhere,
+}
+
 /// A place in a picture, in pixels from the top left corner.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Point {
@@ -49,7 +59,7 @@ pub struct Code {
 
 /// The codes in `luma` as it is. Codes of the same kind and text are given once.
 pub fn quick(luma: &Luma) -> Vec<Code> {
-    Pass::AsIs.run(luma)
+    Pass::AsIs.run(luma, Search::AimedAt)
 }
 
 /// The codes in a still image: one pass after another, from the quickest, until there is a code
@@ -57,7 +67,7 @@ pub fn quick(luma: &Luma) -> Vec<Code> {
 pub fn thorough(luma: &Luma, wanted: impl Fn(&Code) -> bool) -> Vec<Code> {
     let mut found = Vec::new();
     for pass in Pass::FOR_STILLS {
-        merge(&mut found, pass.run(luma));
+        merge(&mut found, pass.run(luma, Search::Everywhere));
         if found.iter().any(&wanted) {
             break;
         }

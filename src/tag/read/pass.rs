@@ -2,7 +2,7 @@
 
 use std::borrow::Cow;
 
-use super::{Code, Point, decode::decode, filter};
+use super::{Code, Point, Search, decode::decode, filter};
 use crate::tag::luma::Luma;
 
 /// Largest picture, in pixels, that is enlarged as a whole.
@@ -44,8 +44,8 @@ impl Pass {
     ];
 
     /// The codes in `luma`, looked at in this way.
-    pub fn run(self, luma: &Luma) -> Vec<Code> {
-        let mut codes = decode(&self.prepare(luma));
+    pub fn run(self, luma: &Luma, search: Search) -> Vec<Code> {
+        let mut codes = decode(&self.prepare(luma), search);
         for corner in codes.iter_mut().flat_map(|code| &mut code.corners) {
             *corner = self.in_original(luma, *corner);
         }

@@ -1,6 +1,6 @@
 //! Which passes a live frame gets.
 
-use super::{Code, Pass, merge};
+use super::{Code, Pass, Search, merge, quick};
 use crate::tag::luma::Luma;
 
 /// Spreads the heavier passes over the frames of a live camera: every frame is looked at as it
@@ -12,13 +12,14 @@ pub struct Schedule {
 
 impl Schedule {
     /// The heavier passes in turn.
-    pub const HEAVIER: [Pass; 6] = [
-        Pass::StretchedAndBlurred,
-        Pass::Third,
-        Pass::MiddleDoubled,
-        Pass::Sharpened,
-        Pass::Inverted,
-        Pass::SpecksFilled,
+    pub const HEAVIER: [(Pass, Search); 7] = [
+        (Pass::StretchedAndBlurred, Search::AimedAt),
+        (Pass::Third, Search::Everywhere),
+        (Pass::MiddleDoubled, Search::AimedAt),
+        (Pass::Inverted, Search::AimedAt),
+        (Pass::AsIs, Search::Everywhere),
+        (Pass::Sharpened, Search::AimedAt),
+        (Pass::SpecksFilled, Search::AimedAt),
     ];
 
     /// A schedule at its beginning.
@@ -29,17 +30,18 @@ impl Schedule {
     /// The codes in the next frame. `wanted` says which code ends the search, so that a maker's
     /// code on a nameplate does not keep a dirty tag beside it from its turn.
     pub fn frame(&mut self, luma: &Luma, wanted: impl Fn(&Code) -> bool) -> Vec<Code> {
-        let mut found = Pass::AsIs.run(luma);
+        let mut found = quick(luma);
         if !found.iter().any(wanted) {
-            merge(&mut found, self.next_heavier().run(luma));
+            let (pass, search) = self.next_heavier();
+            merge(&mut found, pass.run(luma, search));
         }
         found
     }
 
-    fn next_heavier(&mut self) -> Pass {
-        let pass = Self::HEAVIER[self.turn % Self::HEAVIER.len()];
+    fn next_heavier(&mut self) -> (Pass, Search) {
+        let next = Self::HEAVIER[self.turn % Self::HEAVIER.len()];
         self.turn = (self.turn + 1) % Self::HEAVIER.len();
-        pass
+        next
     }
 }
 
@@ -51,7 +53,10 @@ mod tests {
     #[test]
     fn every_heavier_pass_has_its_turn() {
         let mut schedule = Schedule::new();
-        let turns: BTreeSet<Pass> = (0..6).map(|_| schedule.next_heavier()).collect();
+        let turns: BTreeSet<_> = Schedule::HEAVIER
+            .iter()
+            .map(|_| schedule.next_heavier())
+            .collect();
         assert_eq!(turns.len(), Schedule::HEAVIER.len());
         assert_eq!(schedule.next_heavier(), Schedule::HEAVIER[0]);
     }
