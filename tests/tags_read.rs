@@ -165,6 +165,56 @@ fn a_tag_reads_tilted_near_far_noisy_and_shaded_at_the_first_look() {
 }
 
 #[test]
+fn heavier_passes_read_what_the_first_look_cannot() {
+    let code = tag_picture(13);
+    let good = Trouble::NONE;
+    for (pass, width, trouble) in [
+        (
+            Pass::Third,
+            330.0,
+            Trouble {
+                noise: 58.0,
+                ..good
+            },
+        ),
+        (
+            Pass::SpecksFilled,
+            330.0,
+            Trouble {
+                scratches: 40,
+                ..good
+            },
+        ),
+        (Pass::MiddleDoubled, 60.0, good),
+        (
+            Pass::Inverted,
+            330.0,
+            Trouble {
+                inverted: true,
+                ..good
+            },
+        ),
+        (
+            Pass::StretchedAndBlurred,
+            330.0,
+            Trouble {
+                noise: 40.0,
+                ..good
+            },
+        ),
+    ] {
+        let placed = Placed {
+            turn: 7.0,
+            ..flat_on(&code, (640.0, 360.0), width)
+        };
+        let frame = frame(FRAME, &[placed], trouble, &mut Dice(14));
+        assert_eq!(quick(&frame), [], "{pass:?} has nothing to add");
+        let codes = pass.run(&frame, Search::AimedAt);
+        assert_eq!(readings(&codes), [Reading::Ours(tag(13))], "{pass:?}");
+    }
+}
+
+#[test]
 fn corners_lie_where_the_code_is_whatever_the_pass() {
     let code = tag_picture(4);
     let frame = frame(

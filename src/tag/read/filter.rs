@@ -93,17 +93,6 @@ pub(super) fn blurred(luma: &Luma) -> Luma {
     })
 }
 
-/// Edges made steeper: what the light blur takes away is added twice over.
-pub(super) fn sharpened(luma: &Luma) -> Luma {
-    let soft = blurred(luma);
-    let pairs = luma.data().iter().zip(soft.data());
-    let steeper = |(&value, &soft): (&u8, &u8)| {
-        let (value, soft) = (i16::from(value), i16::from(soft));
-        (value + 2 * (value - soft)).clamp(0, 255) as u8
-    };
-    Luma::made_to_fit(luma.width(), luma.height(), pairs.map(steeper).collect())
-}
-
 /// Bright specks and scratches narrower than three pixels filled with what is around them.
 pub(super) fn specks_filled(luma: &Luma) -> Luma {
     let darkest = along_both(luma, |a, b, c| a.min(b).min(c));
@@ -179,14 +168,12 @@ mod tests {
     }
 
     #[test]
-    fn blurring_spreads_a_point_and_sharpening_raises_it() {
+    fn blurring_spreads_a_point() {
         let point = Luma::from_fn(3, 3, |x, y| if (x, y) == (1, 1) { 160 } else { 0 });
         assert_eq!(
             blurred(&point),
             of(3, &[10, 20, 10, 20, 40, 20, 10, 20, 10])
         );
-        assert_eq!(sharpened(&point).at(1, 1), 255);
-        assert_eq!(sharpened(&point).at(0, 0), 0);
     }
 
     #[test]
@@ -213,7 +200,6 @@ mod tests {
             inverted,
             stretched,
             blurred,
-            sharpened,
             specks_filled,
         ] {
             assert!(filter(&one).pixels() >= 1);
