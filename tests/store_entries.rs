@@ -63,6 +63,23 @@ fn a_batch_that_is_dropped_leaves_nothing() {
 }
 
 #[test]
+fn a_store_closed_in_the_middle_of_a_batch_keeps_nothing_of_it() {
+    let mut t = new_store(1);
+    t.append(opened(VISIT, "P-1"));
+    let mut batch = t.store.write().unwrap();
+    add(
+        &mut batch,
+        &mut t.world,
+        made(entry(VISIT, "P-1", leak(), 1, 40)),
+    );
+    std::mem::forget(batch);
+    drop(t.store);
+    let store = Store::open(&t.path).unwrap();
+    assert_eq!(store.read().origins().unwrap()[0].highest_seq, 1);
+    assert!(store.read().entries_of_visit(VISIT).unwrap().is_empty());
+}
+
+#[test]
 fn after_a_step_that_failed_the_batch_can_not_be_kept() {
     let mut t = new_store(1);
     let mut batch = t.store.write().unwrap();

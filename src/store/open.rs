@@ -155,6 +155,8 @@ fn harden(conn: &Connection) -> rusqlite::Result<()> {
         (DbConfig::SQLITE_DBCONFIG_DQS_DML, false),
         (DbConfig::SQLITE_DBCONFIG_ENABLE_FKEY, true),
         (DbConfig::SQLITE_DBCONFIG_ENABLE_TRIGGER, true),
+        // The plan is made once for a statement, not again for each value put in.
+        (DbConfig::SQLITE_DBCONFIG_ENABLE_QPSG, true),
     ] {
         conn.set_db_config(what, on)?;
     }

@@ -30,6 +30,7 @@ CREATE TABLE entry (
 ) STRICT, WITHOUT ROWID;
 
 CREATE INDEX entry_by_check ON entry (pump, check_id, seen_ms, seq, origin);
+CREATE INDEX entry_by_time ON entry (seen_ms, seq, origin);
 CREATE INDEX entry_by_visit ON entry (visit, seq);
 CREATE INDEX entry_by_amends ON entry (amends) WHERE amends IS NOT NULL;
 CREATE INDEX entry_by_finding ON entry (finding, seen_ms, seq, origin) WHERE finding IS NOT NULL;
