@@ -147,7 +147,7 @@ fn take_all(store: &mut Store, records: &[Sealed], to_a_batch: usize) {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 96, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 48, ..ProptestConfig::default() })]
 
     #[test]
     fn any_order_repetition_and_split_gives_the_same_tables(

@@ -419,10 +419,19 @@ mod tests {
     use crate::store::open::make_tables;
     use rusqlite::Connection;
 
-    #[test]
-    fn what_a_visit_needs_is_found_by_index_alone() {
+    fn plan_of(sql: &str) -> Vec<String> {
         let conn = Connection::open_in_memory().unwrap();
         make_tables(&conn).unwrap();
+        let mut plan = conn.prepare(&format!("EXPLAIN QUERY PLAN {sql}")).unwrap();
+        let params = vec![1; plan.parameter_count()];
+        plan.query_map(rusqlite::params_from_iter(params), |row| row.get(3))
+            .unwrap()
+            .collect::<rusqlite::Result<_>>()
+            .unwrap()
+    }
+
+    #[test]
+    fn what_a_visit_needs_is_found_by_index_alone() {
         for sql in [
             LATEST_OF_CHECK,
             LATEST_OF_PUMP,
@@ -437,25 +446,28 @@ mod tests {
             &which(PHOTOS, "p.visit = ?1"),
             &which(FINDINGS, "finding = ?1"),
         ] {
-            let mut plan = conn.prepare(&format!("EXPLAIN QUERY PLAN {sql}")).unwrap();
-            let steps: Vec<String> = plan
-                .query_map(
-                    rusqlite::params_from_iter(vec![1; plan.parameter_count()]),
-                    |row| row.get(3),
-                )
-                .unwrap()
-                .collect::<rusqlite::Result<_>>()
-                .unwrap();
+            let steps = plan_of(sql);
             let stored_rows_scanned = steps.iter().any(|step| {
                 step.starts_with("SCAN") && !["SCAN found", "SCAN carried"].contains(&step.as_str())
             });
             assert!(!stored_rows_scanned, "{sql}\n{steps:#?}");
-            if sql == HISTORY || sql.contains("v.pump") {
-                assert!(
-                    !steps.iter().any(|step| step.contains("TEMP B-TREE")),
-                    "{steps:#?}"
-                );
-            }
+        }
+    }
+
+    #[test]
+    fn lists_of_the_newest_are_read_in_order_and_not_sorted() {
+        for (sql, index) in [
+            (HISTORY.to_owned(), "entry_by_check"),
+            (which(VISITS, "v.pump = ?1"), "visit_by_pump"),
+            (which(VISITS, "TRUE"), "visit_by_time"),
+            (which(VISITS, "v.closed_ms IS NULL"), "visit_open"),
+        ] {
+            let steps = plan_of(&sql);
+            assert!(steps.iter().any(|step| step.contains(index)), "{steps:#?}");
+            assert!(
+                !steps.iter().any(|step| step.contains("TEMP B-TREE")),
+                "{steps:#?}"
+            );
         }
     }
 }
