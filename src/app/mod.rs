@@ -1,1 +1,126 @@
 //! The one door for change.
+//!
+//! Faces build a [`Command`] and hand it to [`App::perform`]; one transaction holds the records, their projections
+//! and whatever pointer moved. Questions never change anything; they are the other methods of [`App`], and those
+//! of [`Register`] where the store is not needed.
+
+mod carry;
+mod checklist;
+mod command;
+mod error;
+mod find;
+mod import;
+mod lists;
+mod progress;
+mod register;
+mod settings;
+mod visit;
+
+pub use carry::{BundleMade, MakeBundle, Waiting};
+pub use checklist::{CheckState, Checklist, Standing};
+pub use command::Command;
+pub use error::AppError;
+pub use find::{AdoptTag, Found};
+pub use import::{Import, Imported};
+pub use progress::Progress;
+pub use register::Register;
+pub use settings::{Preference, SetOperator, SetPreference, TakePlant, UNNAMED};
+pub use visit::{
+    Amend, AttachPhoto, CloseVisit, Enter, EntryTaken, OpenVisit, SeeRunning, Withdraw,
+};
+
+use crate::{plant::Plant, record::Stamp, store::Store, sys::World};
+use std::{path::Path, sync::Arc};
+
+/// An open store with the plant it holds.
+pub struct App {
+    store: Store,
+    world: Box<dyn World>,
+    register: Option<Arc<Register>>,
+    operator: String,
+}
+
+/// Make the projections anew from the journal.
+#[derive(Clone, Copy, Debug)]
+pub struct Rebuild;
+
+impl Command for Rebuild {
+    type Outcome = ();
+
+    fn perform(self, app: &mut App) -> Result<(), AppError> {
+        Ok(app.store.rebuild()?)
+    }
+}
+
+impl App {
+    /// Makes a store with a plant in it.
+    ///
+    /// # Errors
+    /// Where there is a store already, or the plant can't be used.
+    pub fn create(path: &Path, plant: Plant, mut world: Box<dyn World>) -> Result<Self, AppError> {
+        let store = Store::create(path, world.as_mut())?;
+        let mut app = Self::over(store, world)?;
+        app.perform(TakePlant(plant))?;
+        Ok(app)
+    }
+
+    /// Opens a store.
+    ///
+    /// # Errors
+    /// Where it is none, is in use, or was written by a newer version.
+    pub fn open(path: &Path, world: Box<dyn World>) -> Result<Self, AppError> {
+        Self::over(Store::open(path)?, world)
+    }
+
+    fn over(store: Store, world: Box<dyn World>) -> Result<Self, AppError> {
+        let operator = Self::kept_operator(&store)?;
+        let mut app = Self {
+            store,
+            world,
+            register: None,
+            operator,
+        };
+        app.register = app.load_register()?;
+        Ok(app)
+    }
+
+    fn load_register(&self) -> Result<Option<Arc<Register>>, AppError> {
+        let reader = self.store.read();
+        let Some(pack) = reader.current_pack()? else {
+            return Ok(None);
+        };
+        let plant: Plant = serde_json::from_slice(&pack.bytes).map_err(AppError::PackUnreadable)?;
+        Ok(Some(Arc::new(Register::new(plant, reader.adoptions()?)?)))
+    }
+
+    /// Does one thing, whole or not at all.
+    ///
+    /// # Errors
+    /// A sentence that says what is wrong and what to do; nothing has changed then.
+    pub fn perform<C: Command>(&mut self, command: C) -> Result<C::Outcome, AppError> {
+        command.perform(self)
+    }
+
+    /// The register of the plant taken last.
+    ///
+    /// # Errors
+    /// Where no plant has been taken yet.
+    pub fn register(&self) -> Result<Arc<Register>, AppError> {
+        self.register.clone().ok_or(AppError::NoPlant)
+    }
+
+    /// Who signs.
+    pub fn operator(&self) -> &str {
+        &self.operator
+    }
+
+    /// The store, for questions.
+    pub fn store(&self) -> &Store {
+        &self.store
+    }
+
+    /// The time now, by the device's clock.
+    pub fn now(&mut self) -> Stamp {
+        self.world.now()
+    }
+}

@@ -31,6 +31,28 @@ pub enum EntryKind {
     Words,
 }
 
+impl EntryKind {
+    /// The same, asked in the unit its limits are in, so that a reading and its limits are seen in one unit. A unit
+    /// that measures something else changes nothing.
+    pub fn asked_in(self, asked: Unit) -> Self {
+        match self {
+            EntryKind::Number {
+                unit,
+                lowest,
+                highest,
+            } => match (unit.convert(lowest, asked), unit.convert(highest, asked)) {
+                (Some(lowest), Some(highest)) => EntryKind::Number {
+                    unit: asked,
+                    lowest,
+                    highest,
+                },
+                _ => self,
+            },
+            _ => self,
+        }
+    }
+}
+
 /// One of the words to choose from.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Choice {
@@ -47,4 +69,26 @@ pub enum FeelScale {
     Heat,
     /// Vibration by the fingertips.
     Vibration,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_number_is_asked_in_the_limits_unit_over_the_same_instrument() {
+        let kind = EntryKind::Number {
+            unit: Unit::Bar,
+            lowest: -1.0,
+            highest: 10.0,
+        };
+        let asked = EntryKind::Number {
+            unit: Unit::KPa,
+            lowest: -100.0,
+            highest: 1000.0,
+        };
+        assert_eq!(kind.asked_in(Unit::KPa), asked);
+        assert_eq!(kind.asked_in(Unit::Celsius), kind);
+        assert_eq!(EntryKind::Count.asked_in(Unit::KPa), EntryKind::Count);
+    }
 }

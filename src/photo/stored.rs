@@ -109,6 +109,21 @@ fn check_dimensions(frame: &[u8]) -> Result<(), String> {
     }
 }
 
+/// Width and height of a picture as it is kept, px.
+///
+/// # Errors
+///
+/// [`PhotoError::Unreadable`] where the bytes are no JPEG.
+pub fn size(jpeg: &[u8]) -> Result<(u32, u32), PhotoError> {
+    let reader =
+        image::ImageReader::with_format(std::io::Cursor::new(jpeg), image::ImageFormat::Jpeg);
+    reader
+        .into_dimensions()
+        .map_err(|error| PhotoError::Unreadable {
+            detail: error.to_string(),
+        })
+}
+
 /// JFIF's header (ITU-T T.871) without the thumbnail that it could hold.
 fn is_plain_jfif(payload: &[u8]) -> bool {
     payload.len() == 14 && payload.starts_with(b"JFIF\0") && payload.ends_with(&[0, 0])

@@ -13,7 +13,7 @@ pub use body::{
     TagAdopted, VisitClosed, VisitOpened,
 };
 pub use mark::{Mark, Point};
-pub use sealed::{BadRecord, Hash, Sealed};
+pub use sealed::{BadRecord, Hash, Hasher, Sealed};
 
 use serde::{Deserialize, Serialize};
 use uuid::Uuid;

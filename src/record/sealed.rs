@@ -3,7 +3,7 @@
 use super::Record;
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
-use std::{fmt, str::FromStr};
+use std::{fmt, io, str::FromStr};
 
 /// A SHA-256, written as 64 hexadecimal digits.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
@@ -20,7 +20,7 @@ pub enum BadRecord {
     #[error("record {0} is not written in its canonical form")]
     NotCanonical(uuid::Uuid),
     /// A hash is not 64 hexadecimal digits.
-    #[error("'{0}' is no SHA-256: it must be 64 hexadecimal digits")]
+    #[error("'{0}' is no SHA-256: it must be 64 hexadecimal digits, letters small")]
     BadHash(String),
 }
 
@@ -36,6 +36,28 @@ impl Hash {
     /// The hash of these bytes.
     pub fn of(bytes: &[u8]) -> Self {
         Self(Sha256::digest(bytes).into())
+    }
+}
+
+/// Takes the hash of bytes as they come.
+#[derive(Clone, Debug, Default)]
+pub struct Hasher(Sha256);
+
+impl Hasher {
+    /// The hash of all bytes written so far.
+    pub fn finish(self) -> Hash {
+        Hash(self.0.finalize().into())
+    }
+}
+
+impl io::Write for Hasher {
+    fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
+        self.0.update(bytes);
+        Ok(bytes.len())
+    }
+
+    fn flush(&mut self) -> io::Result<()> {
+        Ok(())
     }
 }
 
@@ -98,7 +120,7 @@ impl FromStr for Hash {
     type Err = BadRecord;
     fn from_str(text: &str) -> Result<Self, BadRecord> {
         let bad = || BadRecord::BadHash(text.to_owned());
-        if text.len() != 64 || !text.bytes().all(|b| b.is_ascii_hexdigit()) {
+        if text.len() != 64 || !text.bytes().all(|b| matches!(b, b'0'..=b'9' | b'a'..=b'f')) {
             return Err(bad());
         }
         let mut bytes = [0; 32];

@@ -11,6 +11,7 @@ mod backup;
 mod batch;
 mod codec;
 mod error;
+mod lists;
 mod open;
 mod project;
 mod query;

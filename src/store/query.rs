@@ -336,7 +336,7 @@ fn another_kind(record: &Record) -> StoreError {
     ))
 }
 
-fn entry_row(record: Record) -> Result<EntryRow> {
+pub(super) fn entry_row(record: Record) -> Result<EntryRow> {
     let (amends, entry) = match record.body {
         Body::EntryMade(entry) => (None, *entry),
         Body::EntryAmended(amended) => (Some(amended.amends), amended.entry),
@@ -401,7 +401,7 @@ fn photo_row(row: &Row<'_>) -> Result<PhotoRow> {
     })
 }
 
-fn adopted_tag_row(record: Record) -> Result<AdoptedTagRow> {
+pub(super) fn adopted_tag_row(record: Record) -> Result<AdoptedTagRow> {
     let Body::TagAdopted(tag) = record.body else {
         return Err(another_kind(&record));
     };

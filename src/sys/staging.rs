@@ -6,7 +6,6 @@ use std::{
     path::{Path, PathBuf},
 };
 
-const FOLDER: &str = "import-staging";
 const LINES: &str = "lines";
 
 /// A folder for what is not yet taken in; it goes, with all in it, when this is dropped.
@@ -19,18 +18,18 @@ pub struct StagingFolder {
 }
 
 impl StagingFolder {
-    /// Makes the folder `import-staging` in `parent`, after removing one that a killed process left.
-    /// So one import at a time in a parent: a store's own folder, which one process holds.
+    /// Makes the folder, after removing what a killed process left there. So the folder must be one that only one
+    /// process uses at a time: a store's own.
     ///
     /// # Errors
     /// As the file system says.
-    pub fn create(parent: &Path) -> io::Result<Self> {
-        let folder = parent.join(FOLDER);
-        match fs::remove_dir_all(&folder) {
+    pub fn create(folder: &Path) -> io::Result<Self> {
+        match fs::remove_dir_all(folder) {
             Err(error) if error.kind() != io::ErrorKind::NotFound => return Err(error),
             _ => {}
         }
-        fs::create_dir(&folder)?;
+        fs::create_dir(folder)?;
+        let folder = folder.to_owned();
         let lines = BufWriter::new(File::create_new(folder.join(LINES))?);
         Ok(Self { folder, lines })
     }
@@ -94,7 +93,7 @@ mod tests {
     #[test]
     fn what_is_staged_reads_back_and_goes_when_dropped() {
         let parent = tempfile::tempdir().unwrap();
-        let mut staging = StagingFolder::create(parent.path()).unwrap();
+        let mut staging = StagingFolder::create(&parent.path().join("staging")).unwrap();
         staging.append_line(b"one").unwrap();
         staging.append_line(b"").unwrap();
         staging.put("a.jpg", b"picture").unwrap();
@@ -108,17 +107,17 @@ mod tests {
     #[test]
     fn what_a_killed_process_left_is_gone_at_the_next_start() {
         let parent = tempfile::tempdir().unwrap();
-        let killed = StagingFolder::create(parent.path()).unwrap();
+        let killed = StagingFolder::create(&parent.path().join("staging")).unwrap();
         killed.put("left", b"over").unwrap();
         std::mem::forget(killed);
-        let staging = StagingFolder::create(parent.path()).unwrap();
+        let staging = StagingFolder::create(&parent.path().join("staging")).unwrap();
         assert!(staging.get("left").is_err());
     }
 
     #[test]
     fn nothing_is_staged_outside_the_folder() {
         let parent = tempfile::tempdir().unwrap();
-        let staging = StagingFolder::create(parent.path()).unwrap();
+        let staging = StagingFolder::create(&parent.path().join("staging")).unwrap();
         for name in ["../out", "/out", "a/b", "..", ".", "", LINES] {
             let refused = staging.put(name, b"x").unwrap_err();
             assert_eq!(refused.kind(), io::ErrorKind::InvalidInput, "{name}");

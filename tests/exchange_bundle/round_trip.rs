@@ -69,7 +69,7 @@ fn a_bundle_says_at_its_beginning_what_it_is() {
 fn a_staging_folder_gives_back_what_was_unpacked_and_goes() {
     let parent = tempfile::tempdir().unwrap();
     let (records, photos) = small();
-    let staging = StagingFolder::create(parent.path()).unwrap();
+    let staging = StagingFolder::create(&parent.path().join("staging")).unwrap();
     let mut unpacked = unpack_into(Cursor::new(small_bundle()), staging, |_| {
         ControlFlow::Continue(())
     })
@@ -91,7 +91,7 @@ fn a_staging_folder_gives_back_what_was_unpacked_and_goes() {
 #[test]
 fn a_refused_bundle_leaves_nothing_in_the_staging_folder() {
     let parent = tempfile::tempdir().unwrap();
-    let staging = StagingFolder::create(parent.path()).unwrap();
+    let staging = StagingFolder::create(&parent.path().join("staging")).unwrap();
     let refused = unpack_with(
         Cursor::new(small_bundle()),
         staging,

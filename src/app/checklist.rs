@@ -1,0 +1,127 @@
+//! A visit's checklist: which checks the pump has, and what has been entered so far.
+
+use super::{App, AppError};
+use crate::{
+    check::{self, Check, RunningState},
+    plant::{Limits, Pump, PumpId},
+    store::{EntryRow, FindingRow, FindingsOf, VisitRow},
+};
+use uuid::Uuid;
+
+/// A visit with its checks in walking order.
+#[derive(Clone, Debug)]
+pub struct Checklist {
+    /// The visit.
+    pub visit: VisitRow,
+    /// The pump as it is built.
+    pub pump: Pump,
+    /// Its checks.
+    pub checks: Vec<CheckState>,
+    /// What is still wrong at the pump, each with its photos' number.
+    pub open_findings: Vec<(FindingRow, usize)>,
+}
+
+/// One check of a visit.
+#[derive(Clone, Debug)]
+pub struct CheckState {
+    /// The check.
+    pub check: Check,
+    /// Its limits.
+    pub limits: Option<Limits>,
+    /// What was entered in this visit, and holds.
+    pub entry: Option<EntryRow>,
+}
+
+/// Where a check of a visit stands.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Standing {
+    /// Nothing entered yet.
+    Missing,
+    /// Left out with a reason.
+    NotChecked,
+    /// Entered.
+    Entered,
+}
+
+impl CheckState {
+    /// Where it stands.
+    pub fn standing(&self) -> Standing {
+        match self.entry.as_ref().map(|row| &row.entry.entered) {
+            None => Standing::Missing,
+            Some(check::Entered::NotChecked { .. }) => Standing::NotChecked,
+            Some(_) => Standing::Entered,
+        }
+    }
+}
+
+impl Checklist {
+    /// The first check nothing was entered for.
+    pub fn next_missing(&self) -> Option<usize> {
+        self.checks
+            .iter()
+            .position(|state| state.standing() == Standing::Missing)
+    }
+
+    /// The entry made last in this visit that holds; undo takes it back.
+    pub fn last_entry(&self) -> Option<&EntryRow> {
+        let entries = self.checks.iter().filter_map(|state| state.entry.as_ref());
+        entries.max_by_key(|entry| entry.seq)
+    }
+}
+
+impl App {
+    /// The checklist of a visit.
+    ///
+    /// # Errors
+    /// Where the visit or its pump is not there.
+    pub fn checklist(&self, visit: Uuid) -> Result<Checklist, AppError> {
+        let visit = self.visit(visit)?;
+        let register = self.register()?;
+        let pump = register.pump(&visit.pump)?.clone();
+        let entries = self.store.read().entries_of_visit(visit.visit)?;
+        let state = |mut check: Check| {
+            let limits = register.plant().limits_of(&pump.id, check.id).cloned();
+            if let Some(limits) = &limits {
+                check.kind = check.kind.asked_in(limits.unit);
+            }
+            let entry = entries
+                .iter()
+                .rev()
+                .find(|row| row.entry.check == check.id)
+                .cloned();
+            CheckState {
+                check,
+                limits,
+                entry,
+            }
+        };
+        let checks = check::list(&pump, visit.running)
+            .into_iter()
+            .map(state)
+            .collect();
+        let open_findings = self.open_findings(FindingsOf::Pump(&pump.id))?;
+        let open_findings = self.with_photos(open_findings)?;
+        Ok(Checklist {
+            visit,
+            pump,
+            checks,
+            open_findings,
+        })
+    }
+
+    /// What a pump is most likely doing: as at its last visit, else by its part in its spare group.
+    ///
+    /// # Errors
+    /// Where the pump is not in the plant.
+    pub fn likely_running(&self, pump: &PumpId) -> Result<RunningState, AppError> {
+        if let Some(visit) = self.store.read().visits_to(pump, 1)?.first() {
+            return Ok(visit.running);
+        }
+        let register = self.register()?;
+        let spare = register.pump(pump)?.spare.as_ref();
+        Ok(match spare.map(|spare| spare.role) {
+            Some(crate::plant::SpareRole::Standby) => RunningState::Standby,
+            _ => RunningState::Running,
+        })
+    }
+}

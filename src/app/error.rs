@@ -1,0 +1,137 @@
+//! What can go wrong at the door.
+
+use crate::{
+    check::BadEntry,
+    exchange,
+    photo::{PhotoError, marks::MarkError},
+    plant::{CheckId, PlantFault, PlantId, PumpId},
+    store::StoreError,
+    tag::{payload::HostError, short_id::ShortIdsError},
+};
+use std::{
+    io,
+    path::{Path, PathBuf},
+};
+use uuid::Uuid;
+
+/// Why a command or question was refused. Nothing has changed then.
+#[derive(Debug, thiserror::Error)]
+pub enum AppError {
+    /// The store refused.
+    #[error(transparent)]
+    Store(#[from] StoreError),
+    /// The entry can't be what was found.
+    #[error(transparent)]
+    BadEntry(#[from] BadEntry),
+    /// A mark on a picture can't be used.
+    #[error(transparent)]
+    Marks(#[from] MarkError),
+    /// The picture can't be used.
+    #[error(transparent)]
+    Photo(#[from] PhotoError),
+    /// The bundle was refused.
+    #[error(transparent)]
+    Bundle(#[from] exchange::Refused),
+    /// The bundle could not be written.
+    #[error(transparent)]
+    BundleNotWritten(#[from] exchange::NotWritten<StoreError>),
+    /// The folder for unpacking failed.
+    #[error(
+        "the bundle can't be unpacked beside the store ({0}); look whether the disk has room, then take it in again"
+    )]
+    Staging(#[source] io::Error),
+    /// The plant's faults.
+    #[error("the plant can't be taken:\n{}", lines(.0))]
+    BadPlant(Vec<PlantFault>),
+    /// The plant's tag host can't be printed.
+    #[error(transparent)]
+    Host(#[from] HostError),
+    /// Two pumps can't be told apart by their tags.
+    #[error(transparent)]
+    Tags(#[from] ShortIdsError),
+    /// No plant yet.
+    #[error(
+        "this store holds no plant yet: make one from a plant folder with 'lantern-ring make-store'"
+    )]
+    NoPlant,
+    /// The store's plant can't be read.
+    #[error("the plant in this store can't be read ({0}): take the plant in again")]
+    PackUnreadable(serde_json::Error),
+    /// A plant of another id.
+    #[error("this store is of plant {here}; a plant {there} needs a store of its own")]
+    OtherPlant {
+        /// The store's plant.
+        here: PlantId,
+        /// The plant offered.
+        there: PlantId,
+    },
+    /// A name that can't sign.
+    #[error("a name to sign with has 1 to 60 characters")]
+    BadOperator,
+    /// A pump that is not in the plant.
+    #[error(
+        "pump {0} is not in this plant: look at the number again, or ask the planner for the newest plant"
+    )]
+    UnknownPump(PumpId),
+    /// A check this pump doesn't have now.
+    #[error(
+        "pump {pump} has no check {check} in its present state: open the visit with the state it is in"
+    )]
+    UnknownCheck {
+        /// The pump.
+        pump: PumpId,
+        /// The check.
+        check: CheckId,
+    },
+    /// A visit that is not there.
+    #[error("there is no visit {0} in this store: open the pump again")]
+    UnknownVisit(Uuid),
+    /// A visit that is over.
+    #[error("this visit is over: open the pump again to enter more")]
+    VisitOver(Uuid),
+    /// An entry that is not there, or no longer.
+    #[error(
+        "that entry is not here or was put right or taken back already: open the pump again to see what holds"
+    )]
+    UnknownEntry(Uuid),
+    /// A finding that is not there.
+    #[error("there is no finding {0} in this store; go back and read the list anew")]
+    UnknownFinding(Uuid),
+    /// A code that can't be adopted.
+    #[error("the code '{code}' can't stand for pump {pump}: {why}")]
+    NotAdopted {
+        /// The pump.
+        pump: PumpId,
+        /// The code.
+        code: String,
+        /// Why not.
+        why: String,
+    },
+    /// Nothing to send.
+    #[error(
+        "nothing has been recorded since the last bundle; to send everything again, ask for everything"
+    )]
+    NothingToSend,
+    /// A file that can't be read or written.
+    #[error("{path}: {source}; look whether the folder is there, can be written and has room", path = .path.display())]
+    File {
+        /// The file.
+        path: PathBuf,
+        /// What the system said.
+        source: io::Error,
+    },
+}
+
+impl AppError {
+    pub(crate) fn file(path: &Path, source: io::Error) -> Self {
+        Self::File {
+            path: path.to_owned(),
+            source,
+        }
+    }
+}
+
+fn lines(faults: &[PlantFault]) -> String {
+    let lines: Vec<_> = faults.iter().map(ToString::to_string).collect();
+    lines.join("\n")
+}

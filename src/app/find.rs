@@ -1,0 +1,164 @@
+//! From what was scanned or keyed in to a pump. Never by a guess.
+
+use super::{App, AppError, Command, Register};
+use crate::{
+    plant::PumpId,
+    record::{Body, TagAdopted},
+    tag::{
+        Luma, Reading,
+        read::{self, Code},
+        short_id::KeyingError,
+    },
+};
+
+/// A QR code holds at most 4,296 characters; what stands for one pump is far shorter.
+const LONGEST_CODE: usize = 500;
+
+/// What a scan or a keyed text led to.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Found {
+    /// A pump of this plant, by its tag.
+    Pump(PumpId),
+    /// A pump of this plant, by its keyed short id.
+    ByShortId(PumpId),
+    /// A pump of this plant, by a code adopted for it.
+    ByAdoptedCode(PumpId),
+    /// A sound tag of this plant, of no pump in the store's plant.
+    NotInPlant,
+    /// A tag of another plant.
+    OtherPlant(String),
+    /// Read or keyed wrong; the sentence says what to do.
+    Again(String),
+    /// Some other code; it can be adopted for a pump.
+    Foreign(String),
+    /// Several different codes; somebody must choose.
+    Several(Vec<String>),
+    /// No code in sight.
+    Nothing,
+}
+
+impl Register {
+    /// What the text of one code leads to.
+    pub fn find(&self, text: &str) -> Found {
+        match Reading::of(text, self.host()) {
+            Reading::Ours(id) => match self.pump_by_tag(id) {
+                Some(pump) => Found::Pump(pump.id.clone()),
+                None => Found::NotInPlant,
+            },
+            Reading::OtherPlant { host, .. } => Found::OtherPlant(host.to_string()),
+            bad @ Reading::BadCheck { .. } => Found::Again(bad.to_string()),
+            Reading::Foreign(text) => match self.pumps_by_adopted(&text) {
+                [] => Found::Foreign(text),
+                [pump] => Found::ByAdoptedCode(pump.clone()),
+                pumps => Found::Again(format!(
+                    "This code was adopted for more than one pump ({}). Use the pump's own tag or key in its short id.",
+                    pumps
+                        .iter()
+                        .map(PumpId::as_str)
+                        .collect::<Vec<_>>()
+                        .join(", ")
+                )),
+            },
+        }
+    }
+
+    /// The codes in a still picture. Looks harder until one is a tag: a nameplate's own code beside it is easier to
+    /// read.
+    pub fn read(&self, picture: &Luma) -> Vec<Code> {
+        read::thorough(picture, |code| {
+            !matches!(self.find(&code.text), Found::Foreign(_))
+        })
+    }
+
+    /// What the codes in one picture lead to. The label carries its code twice: the same text counts once.
+    pub fn find_codes(&self, codes: &[Code]) -> Found {
+        let mut texts: Vec<&str> = codes.iter().map(|code| code.text.as_str()).collect();
+        texts.sort_unstable();
+        texts.dedup();
+        match texts[..] {
+            [] => Found::Nothing,
+            [text] => self.find(text),
+            _ => Found::Several(texts.into_iter().map(str::to_owned).collect()),
+        }
+    }
+
+    /// What a text keyed in by hand or by a wedge scanner leads to: a whole tag link, a short id, or a pump's number.
+    pub fn find_keyed(&self, text: &str) -> Found {
+        let text = text.trim();
+        if text.is_empty() {
+            return Found::Nothing;
+        }
+        if text.contains("://") || !self.pumps_by_adopted(text).is_empty() {
+            return self.find(text);
+        }
+        if let Some(pump) = self
+            .plant()
+            .pumps
+            .iter()
+            .find(|pump| pump.id.as_str().eq_ignore_ascii_case(text))
+        {
+            return Found::Pump(pump.id.clone());
+        }
+        match self.short_ids().find(text) {
+            Ok(tag) => match self.pump_by_tag(tag) {
+                Some(pump) => Found::ByShortId(pump.id.clone()),
+                None => Found::NotInPlant,
+            },
+            Err(KeyingError::Unknown { .. }) => Found::NotInPlant,
+            Err(error) => Found::Again(error.to_string()),
+        }
+    }
+}
+
+/// Let a code that is on the pump already stand for it.
+#[derive(Clone, Debug)]
+pub struct AdoptTag {
+    /// Which pump.
+    pub pump: PumpId,
+    /// The code's text.
+    pub code: String,
+}
+
+impl Command for AdoptTag {
+    type Outcome = ();
+
+    fn perform(self, app: &mut App) -> Result<(), AppError> {
+        let Self { pump, code } = self;
+        let register = app.register()?;
+        register.pump(&pump)?;
+        if let Some(why) = why_not_adopted(&register, &code) {
+            return Err(AppError::NotAdopted { pump, code, why });
+        }
+        app.append(Body::TagAdopted(TagAdopted { pump, code }))?;
+        app.register = app.load_register()?;
+        Ok(())
+    }
+}
+
+fn why_not_adopted(register: &Register, code: &str) -> Option<String> {
+    match register.find(code) {
+        Found::Foreign(_) if code.trim().is_empty() => Some("it is empty".to_owned()),
+        Found::Foreign(_) if code.len() > LONGEST_CODE => {
+            Some(format!("it is longer than {LONGEST_CODE} characters"))
+        }
+        Found::Foreign(_) => None,
+        Found::ByAdoptedCode(other) => Some(format!("it stands for pump {other} already")),
+        _ => Some("it has the form of a plant's own tag".to_owned()),
+    }
+}
+
+impl std::fmt::Display for Found {
+    /// One sentence with what to do.
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            Found::Pump(pump) | Found::ByShortId(pump) => write!(f, "Pump {pump}."),
+            Found::ByAdoptedCode(pump) => write!(f, "A code adopted for pump {pump}."),
+            Found::NotInPlant => f.write_str("A sound tag, but its pump is not in this plant's register here. Ask the planner for the newest plant."),
+            Found::OtherPlant(host) => write!(f, "A tag of another plant ({host}). Nothing was opened. Check that you are at the right pump."),
+            Found::Again(sentence) => f.write_str(sentence),
+            Found::Foreign(text) => write!(f, "Not one of this plant's tags. The code says: {text}"),
+            Found::Several(texts) => write!(f, "{} different codes in view. Choose one, or scan again closer up.", texts.len()),
+            Found::Nothing => f.write_str("No code found. Hold the tag straight, fill a third of the picture with it, wipe the label, or key in the short id."),
+        }
+    }
+}

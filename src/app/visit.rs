@@ -1,0 +1,372 @@
+//! At the pump: visits, entries, corrections, photos.
+
+use super::{App, AppError, Command};
+use crate::{
+    check::{self, Check, Entered, RunningState},
+    judge::{self, Judgement, Previous},
+    photo,
+    plant::{CheckId, Pump, PumpId, RoundId},
+    record::{
+        Body, EntryAmended, EntryMade, EntryWithdrawn, HowFound, Mark, PhotoTaken, RunningSeen,
+        Stamp, VisitClosed, VisitOpened,
+    },
+    store::{EntryRow, Picture, VisitRow},
+};
+use uuid::Uuid;
+
+const MS_PER_HOUR: f64 = 3_600_000.0;
+
+/// Begin at a pump. The outcome is the visit's identity.
+#[derive(Clone, Debug)]
+pub struct OpenVisit {
+    /// At which.
+    pub pump: PumpId,
+    /// What it is doing.
+    pub running: RunningState,
+    /// How it was found.
+    pub found: HowFound,
+    /// On which round.
+    pub round: Option<RoundId>,
+}
+
+/// The pump turns out to be doing something else; the entries made stay.
+#[derive(Clone, Copy, Debug)]
+pub struct SeeRunning {
+    /// In which visit.
+    pub visit: Uuid,
+    /// What the pump is doing.
+    pub running: RunningState,
+}
+
+/// Enter what was found.
+#[derive(Clone, Debug)]
+pub struct Enter {
+    /// In which visit.
+    pub visit: Uuid,
+    /// For which check.
+    pub check: CheckId,
+    /// What was found.
+    pub entered: Entered,
+}
+
+/// Put an entry right.
+#[derive(Clone, Debug)]
+pub struct Amend {
+    /// The record that holds it.
+    pub record: Uuid,
+    /// What it should have been.
+    pub entered: Entered,
+}
+
+/// An entry that is in, and what it came to.
+#[derive(Clone, Debug, PartialEq)]
+pub struct EntryTaken {
+    /// The record that holds it.
+    pub record: Uuid,
+    /// What it came to.
+    pub judgement: Judgement,
+    /// The finding it opened or belongs to.
+    pub finding: Option<Uuid>,
+}
+
+/// Take an entry back.
+#[derive(Clone, Copy, Debug)]
+pub struct Withdraw {
+    /// The record that holds it.
+    pub record: Uuid,
+}
+
+/// Keep a photo. The outcome is the record that holds it.
+#[derive(Clone, Debug)]
+pub struct AttachPhoto {
+    /// In which visit.
+    pub visit: Uuid,
+    /// For which check, if for one.
+    pub check: Option<CheckId>,
+    /// The picture as the camera or file gave it.
+    pub picture: Vec<u8>,
+    /// Marks drawn over it.
+    pub marks: Vec<Mark>,
+    /// The operator's words.
+    pub words: String,
+}
+
+/// Leave the pump.
+#[derive(Clone, Copy, Debug)]
+pub struct CloseVisit {
+    /// Which visit.
+    pub visit: Uuid,
+}
+
+impl Command for OpenVisit {
+    type Outcome = Uuid;
+
+    fn perform(self, app: &mut App) -> Result<Uuid, AppError> {
+        app.register()?.pump(&self.pump)?;
+        let visit = app.world.new_id();
+        let Self {
+            pump,
+            running,
+            found,
+            round,
+        } = self;
+        app.append(Body::VisitOpened(VisitOpened {
+            visit,
+            pump,
+            running,
+            found,
+            round,
+        }))?;
+        Ok(visit)
+    }
+}
+
+impl Command for SeeRunning {
+    type Outcome = ();
+
+    fn perform(self, app: &mut App) -> Result<(), AppError> {
+        let Self { visit, running } = self;
+        app.open_one(visit)?;
+        app.append(Body::RunningSeen(RunningSeen { visit, running }))?;
+        Ok(())
+    }
+}
+
+impl Command for Enter {
+    type Outcome = EntryTaken;
+
+    fn perform(self, app: &mut App) -> Result<EntryTaken, AppError> {
+        let visit = app.open_one(self.visit)?;
+        let seen_at = app.world.now();
+        let latest = app.store.read().latest_entry(&visit.pump, self.check)?;
+        let previous = latest
+            .as_ref()
+            .and_then(|entry| previous_of(entry, seen_at));
+        let going_on = latest.and_then(|row| row.entry.finding);
+        let seen = Seen {
+            check: self.check,
+            seen_at,
+            entered: self.entered,
+        };
+        let entry = app.judged(&visit, seen, previous, going_on)?;
+        let (judgement, finding) = (entry.judgement.clone(), entry.finding);
+        let record = app.append(Body::EntryMade(Box::new(entry)))?;
+        Ok(EntryTaken {
+            record,
+            judgement,
+            finding,
+        })
+    }
+}
+
+impl Command for Amend {
+    type Outcome = EntryTaken;
+
+    fn perform(self, app: &mut App) -> Result<EntryTaken, AppError> {
+        let wrong = app.effective(self.record)?;
+        let visit = app.visit(wrong.visit)?;
+        let seen = Seen {
+            check: wrong.check,
+            seen_at: wrong.seen_at,
+            entered: self.entered,
+        };
+        let entry = app.judged(&visit, seen, wrong.previous, wrong.finding)?;
+        let (judgement, finding) = (entry.judgement.clone(), entry.finding);
+        let amended = EntryAmended {
+            amends: self.record,
+            entry,
+        };
+        let record = app.append(Body::EntryAmended(Box::new(amended)))?;
+        Ok(EntryTaken {
+            record,
+            judgement,
+            finding,
+        })
+    }
+}
+
+impl Command for Withdraw {
+    type Outcome = ();
+
+    fn perform(self, app: &mut App) -> Result<(), AppError> {
+        app.effective(self.record)?;
+        app.append(Body::EntryWithdrawn(EntryWithdrawn {
+            amends: self.record,
+        }))?;
+        Ok(())
+    }
+}
+
+impl Command for AttachPhoto {
+    type Outcome = Uuid;
+
+    fn perform(self, app: &mut App) -> Result<Uuid, AppError> {
+        let visit = app.open_one(self.visit)?;
+        photo::marks::check(&self.marks)?;
+        let photo = photo::take_in(&self.picture)?;
+        let taken = PhotoTaken {
+            visit: visit.visit,
+            pump: visit.pump,
+            check: self.check,
+            photo: photo.sha256,
+            taken_at: photo.taken_at.map(|taken| taken.to_string()),
+            marks: self.marks,
+            words: self.words,
+        };
+        let mut batch = app.store.write()?;
+        let picture = Picture {
+            bytes: photo.jpeg,
+            width_px: photo.width,
+            height_px: photo.height,
+        };
+        batch.put_photo(photo.sha256, &picture)?;
+        let sealed = batch.append(app.world.as_mut(), &app.operator, Body::PhotoTaken(taken))?;
+        batch.commit()?;
+        Ok(sealed.record().id)
+    }
+}
+
+impl Command for CloseVisit {
+    type Outcome = ();
+
+    fn perform(self, app: &mut App) -> Result<(), AppError> {
+        app.open_one(self.visit)?;
+        app.append(Body::VisitClosed(VisitClosed { visit: self.visit }))?;
+        Ok(())
+    }
+}
+
+/// What was seen at the pump, before it is judged.
+struct Seen {
+    check: CheckId,
+    seen_at: Stamp,
+    entered: Entered,
+}
+
+impl App {
+    /// Whether an entry could be taken, without taking it.
+    ///
+    /// # Errors
+    /// What [`Enter`] would say.
+    pub fn examine(
+        &self,
+        pump: &PumpId,
+        running: RunningState,
+        check: CheckId,
+        entered: Entered,
+    ) -> Result<(), AppError> {
+        let register = self.register()?;
+        let check = check_of(register.pump(pump)?, running, check)?;
+        check::accept(&check.kind, entered)?;
+        Ok(())
+    }
+
+    /// Whether a photo could be taken, without taking it.
+    ///
+    /// # Errors
+    /// What [`AttachPhoto`] would say.
+    pub fn examine_photo(
+        &self,
+        pump: &PumpId,
+        running: RunningState,
+        check: Option<CheckId>,
+        picture: &[u8],
+        marks: &[Mark],
+    ) -> Result<(), AppError> {
+        let register = self.register()?;
+        let pump = register.pump(pump)?;
+        if let Some(check) = check {
+            check_of(pump, running, check)?;
+        }
+        photo::marks::check(marks)?;
+        photo::take_in(picture)?;
+        Ok(())
+    }
+
+    pub(super) fn append(&mut self, body: Body) -> Result<Uuid, AppError> {
+        let mut batch = self.store.write()?;
+        let sealed = batch.append(self.world.as_mut(), &self.operator, body)?;
+        batch.commit()?;
+        Ok(sealed.record().id)
+    }
+
+    fn open_one(&self, visit: Uuid) -> Result<VisitRow, AppError> {
+        let row = self.visit(visit)?;
+        if row.closed.is_some() {
+            Err(AppError::VisitOver(visit))
+        } else {
+            Ok(row)
+        }
+    }
+
+    pub(super) fn visit(&self, visit: Uuid) -> Result<VisitRow, AppError> {
+        self.store
+            .read()
+            .visit(visit)?
+            .ok_or(AppError::UnknownVisit(visit))
+    }
+
+    /// The entry, if it still holds.
+    fn effective(&self, record: Uuid) -> Result<EntryMade, AppError> {
+        let reader = self.store.read();
+        match reader.entry(record)? {
+            Some(row) if reader.is_effective(record)? => Ok(row.entry),
+            _ => Err(AppError::UnknownEntry(record)),
+        }
+    }
+
+    fn judged(
+        &mut self,
+        visit: &VisitRow,
+        seen: Seen,
+        previous: Option<Previous>,
+        going_on: Option<Uuid>,
+    ) -> Result<EntryMade, AppError> {
+        let register = self.register()?;
+        let pump = register.pump(&visit.pump)?;
+        let check = check_of(pump, visit.running, seen.check)?;
+        let entered = check::accept(&check.kind, seen.entered)?;
+        let limits = register.plant().limits_of(&pump.id, seen.check).cloned();
+        let judgement = judge::judge(&check.kind, &entered, limits.as_ref(), previous.as_ref());
+        // A run of entries out of limits is one finding; the first good one ends the run.
+        let finding = judgement
+            .verdict
+            .is_out_of_limits()
+            .then(|| going_on.unwrap_or_else(|| self.world.new_id()));
+        Ok(EntryMade {
+            visit: visit.visit,
+            pump: pump.id.clone(),
+            check: seen.check,
+            seen_at: seen.seen_at,
+            entered,
+            limits,
+            previous,
+            judgement,
+            finding,
+        })
+    }
+}
+
+/// The check of this pump, or why it has none.
+fn check_of(pump: &Pump, running: RunningState, id: CheckId) -> Result<Check, AppError> {
+    check::list(pump, running)
+        .into_iter()
+        .find(|check| check.id == id)
+        .ok_or_else(|| AppError::UnknownCheck {
+            pump: pump.id.clone(),
+            check: id,
+        })
+}
+
+fn previous_of(row: &EntryRow, now: Stamp) -> Option<Previous> {
+    let (value, unit) = row.entry.entered.measured()?;
+    let elapsed_ms = now.utc_ms.saturating_sub(row.entry.seen_at.utc_ms);
+    // A clock set back must not make the change look infinitely fast.
+    let hours_before = elapsed_ms.max(0) as f64 / MS_PER_HOUR;
+    Some(Previous {
+        record: row.record,
+        value,
+        unit,
+        hours_before,
+    })
+}
