@@ -1,3 +1,34 @@
 //! The desktop entry: the window, or one headless command.
 
-fn main() {}
+use clap::Parser;
+use lantern_ring::headless::{self, Arguments, Face};
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    let opened = match Arguments::parse().face {
+        Face::Task(task) => return headless::run(task),
+        Face::Open(task) => headless::open(&task.store),
+        Face::Demo(task) => headless::open_demo(&task),
+    };
+    match opened {
+        Ok(app) => show(app),
+        Err(refusal) => headless::refuse(&refusal),
+    }
+}
+
+#[cfg(feature = "window")]
+fn show(app: lantern_ring::app::App) -> ExitCode {
+    match lantern_ring::view::run(app) {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(error) => {
+            eprintln!("lantern-ring: {error}");
+            ExitCode::FAILURE
+        }
+    }
+}
+
+#[cfg(not(feature = "window"))]
+fn show(_app: lantern_ring::app::App) -> ExitCode {
+    eprintln!("lantern-ring: this build has no window; see --help for the commands");
+    ExitCode::FAILURE
+}

@@ -1,0 +1,246 @@
+//! What can be written on the command line. The help texts teach; keep them true.
+
+use crate::{check::RunningState, report::Format};
+use clap::{Args, Parser, Subcommand, ValueEnum};
+use std::path::PathBuf;
+
+/// Rounds for the people who look after centrifugal pumps.
+///
+/// `demo` and `open` show the window. The other commands do the same work without one: a plant folder becomes a
+/// store, tags are drawn and read, entries are recorded and judged, a bundle goes to the planner, who imports it.
+#[derive(Debug, Parser)]
+#[command(name = "lantern-ring", version, after_help = EXAMPLES)]
+pub struct Arguments {
+    /// What to do.
+    #[command(subcommand)]
+    pub face: Face,
+}
+
+const EXAMPLES: &str = "\
+A whole job, from a plant folder to the planner's list:
+
+  lantern-ring make-store demo-plant operator.lantern
+  lantern-ring tags operator.lantern tags/
+  lantern-ring read --store operator.lantern tags/ST-101.png
+  lantern-ring checks operator.lantern ST-101
+  lantern-ring record operator.lantern entries.jsonl --by 'Shift A'
+  lantern-ring bundle operator.lantern monday.lrbundle
+  lantern-ring make-store demo-plant planner.lantern
+  lantern-ring import planner.lantern monday.lrbundle
+  lantern-ring findings planner.lantern --format csv
+
+Exit codes: 0 done, 1 refused, 2 not understood, 3 done but something is wrong with what was looked at.";
+
+/// The window, or one task without it.
+#[derive(Debug, Subcommand)]
+pub enum Face {
+    /// Open the window on the demo plant, making its store first if it is not there.
+    Demo(Demo),
+    /// Open the window on a store.
+    Open(OneStore),
+    /// A task without the window.
+    #[command(flatten)]
+    Task(Task),
+}
+
+/// A task without the window.
+#[derive(Debug, Subcommand)]
+pub enum Task {
+    /// Make a store from a plant folder.
+    MakeStore(MakeStore),
+    /// Make the demo: a planner's store with generated history, and the two devices' bundles.
+    MakeDemo(MakeDemo),
+    /// Take a changed plant folder into a store.
+    TakePlant(MakeStore),
+    /// Draw a tag for every pump, PNG and SVG.
+    Tags(Tags),
+    /// Read the codes in pictures, and say which pump they stand for.
+    Read(Read),
+    /// List a pump's checks in walking order.
+    Checks(Checks),
+    /// Record entries from a JSON Lines file, judging each.
+    Record(Record),
+    /// Write a bundle for the planner: everything recorded since the last one.
+    Bundle(Bundle),
+    /// Take bundles in.
+    Import(Import),
+    /// List findings.
+    Findings(Listing),
+    /// List entries, the newest first.
+    Entries(Listing),
+    /// Check a store's whole content against its hashes.
+    Verify(OneStore),
+    /// Make a store's tables anew from its journal.
+    Rebuild(OneStore),
+    /// Copy a store, in use or not, to a new file.
+    Backup(Backup),
+}
+
+/// The demo's window.
+#[derive(Debug, Args)]
+pub struct Demo {
+    /// Plant folder of the demo.
+    #[arg(long, default_value = "demo-plant")]
+    pub plant: PathBuf,
+    /// Folder the demo's store and bundles are made in.
+    #[arg(long, default_value = "target/demo")]
+    pub folder: PathBuf,
+}
+
+/// One store.
+#[derive(Debug, Args)]
+pub struct OneStore {
+    /// The store.
+    pub store: PathBuf,
+}
+
+/// A plant folder and a store.
+#[derive(Debug, Args)]
+pub struct MakeStore {
+    /// Folder with plant.toml, pumps/, limits/ and rounds/.
+    pub plant: PathBuf,
+    /// The store.
+    pub store: PathBuf,
+}
+
+/// The demo's files.
+#[derive(Debug, Args)]
+pub struct MakeDemo {
+    /// Plant folder of the demo.
+    pub plant: PathBuf,
+    /// Folder to write into.
+    pub out: PathBuf,
+    /// Days of history.
+    #[arg(long, default_value_t = super::DEMO_DAYS)]
+    pub days: u32,
+    /// Seed of the generator: the same seed gives the same history.
+    #[arg(long, default_value_t = super::DEMO_SEED)]
+    pub seed: u64,
+}
+
+/// Tags of a store's plant.
+#[derive(Debug, Args)]
+pub struct Tags {
+    /// The store.
+    pub store: PathBuf,
+    /// Folder to write PUMP.png, PUMP.svg and tags.tsv into.
+    pub out: PathBuf,
+    /// Pixels a module; 12 prints 1 mm modules at 300 dpi.
+    #[arg(long, default_value_t = 12, value_parser = clap::value_parser!(u32).range(1..=64))]
+    pub module_px: u32,
+}
+
+/// Pictures with codes.
+#[derive(Debug, Args)]
+pub struct Read {
+    /// The store whose pumps are looked for; without it the codes' texts are printed.
+    #[arg(long)]
+    pub store: Option<PathBuf>,
+    /// Pictures, or folders of pictures.
+    #[arg(required = true)]
+    pub pictures: Vec<PathBuf>,
+}
+
+/// A pump's checks.
+#[derive(Debug, Args)]
+pub struct Checks {
+    /// The store.
+    pub store: PathBuf,
+    /// The pump: its number, its short id or the text of its tag.
+    pub pump: String,
+    /// What the pump is doing; without it, as at its last visit.
+    #[arg(long)]
+    pub running: Option<Running>,
+}
+
+/// Entries to record.
+#[derive(Debug, Args)]
+#[command(after_help = ENTRIES)]
+pub struct Record {
+    /// The store.
+    pub store: PathBuf,
+    /// The JSON Lines file; - for standard input.
+    pub file: PathBuf,
+    /// Who signs.
+    #[arg(long)]
+    pub by: String,
+}
+
+const ENTRIES: &str = r#"One entry a line; lines of one pump in a row make one visit. Either every line can be taken or none is:
+
+  {"pump":"ST-101","running":"running","check":"leak_off@seal_de","entered":{"kind":"count","drops":24,"seconds":60}}
+  {"pump":"ST-101","running":"running","check":"bearing_heat@pump_de","entered":{"kind":"feel","step":2}}
+  {"pump":"ST-101","running":"running","check":"suction_pressure@suction","entered":{"kind":"number","value":0.4,"unit":"bar"}}
+  {"pump":"ST-101","running":"running","check":"oil_level@pump_de","entered":{"kind":"level","percent":60}}
+  {"pump":"ST-101","running":"running","check":"oil_look@pump_de","entered":{"kind":"not_checked","reason":"no access"}}
+  {"pump":"ST-101","running":"running","check":"leak_off@seal_de","photo":"leak.jpg","words":"drips to the left"}
+
+'lantern-ring checks' lists a pump's checks and what can be entered. In place of "pump", "tag" takes the text of a scanned tag."#;
+
+/// What a pump is doing.
+#[derive(Clone, Copy, Debug, ValueEnum)]
+pub enum Running {
+    /// It runs.
+    Running,
+    /// It stands, ready to start.
+    Standby,
+    /// It is out of service.
+    OutOfService,
+}
+
+impl From<Running> for RunningState {
+    fn from(running: Running) -> Self {
+        match running {
+            Running::Running => RunningState::Running,
+            Running::Standby => RunningState::Standby,
+            Running::OutOfService => RunningState::OutOfService,
+        }
+    }
+}
+
+/// A bundle to write.
+#[derive(Debug, Args)]
+pub struct Bundle {
+    /// The store.
+    pub store: PathBuf,
+    /// The file to write, usually with the ending .lrbundle.
+    pub file: PathBuf,
+    /// Everything this device ever recorded, not only what is new since the last bundle.
+    #[arg(long)]
+    pub everything: bool,
+}
+
+/// Bundles to take in.
+#[derive(Debug, Args)]
+pub struct Import {
+    /// The store.
+    pub store: PathBuf,
+    /// The bundles.
+    #[arg(required = true)]
+    pub files: Vec<PathBuf>,
+}
+
+/// A list to write.
+#[derive(Debug, Args)]
+pub struct Listing {
+    /// The store.
+    pub store: PathBuf,
+    /// Only of this pump.
+    #[arg(long)]
+    pub pump: Option<String>,
+    /// How it is written.
+    #[arg(long, default_value = "text")]
+    pub format: Format,
+    /// At most so many.
+    #[arg(long, default_value_t = 1000)]
+    pub most: u32,
+}
+
+/// A copy to make.
+#[derive(Debug, Args)]
+pub struct Backup {
+    /// The store.
+    pub store: PathBuf,
+    /// The new file.
+    pub to: PathBuf,
+}
