@@ -6,16 +6,17 @@
 //! - [`record`]: what is written down, and never changed
 //! - [`store`], [`exchange`], [`photo`], [`tag`], [`camera`], [`report`]: keeping, carrying, seeing
 //! - [`app`]: the one door for change
-//! - `view`: the window's adapters (feature `window`)
+//! - [`headless`] and `view` (feature `window`): the faces, commands and window
 //! - [`sys`]: the clock, ids and files, injected everywhere
 #![deny(missing_docs)]
-#![forbid(unsafe_code)]
+#![deny(unsafe_code)]
 
 pub mod app;
 pub mod camera;
 pub mod check;
 pub mod demo;
 pub mod exchange;
+pub mod headless;
 pub mod judge;
 pub mod photo;
 pub mod plant;
@@ -24,3 +25,5 @@ pub mod report;
 pub mod store;
 pub mod sys;
 pub mod tag;
+#[cfg(feature = "window")]
+pub mod view;

@@ -1,0 +1,111 @@
+//! Counting drops: taps over time.
+
+use super::{
+    CountState, Entry,
+    desk::{self, Desk},
+};
+use crate::check::Entered;
+use slint::{ComponentHandle, Timer, TimerMode};
+use std::time::Duration;
+
+/// How often the rate is shown anew.
+const TICK: Duration = Duration::from_millis(250);
+
+/// A count under way or stopped. The first tap starts the clock and is the first drop: from then on n further taps
+/// in t seconds are n drops in t seconds.
+#[derive(Default)]
+pub struct Count {
+    drops: u32,
+    started: Option<Duration>,
+    stopped: Option<Duration>,
+    timer: Option<Timer>,
+}
+
+impl Count {
+    fn seconds(&self, now: Duration) -> f64 {
+        let end = self.stopped.unwrap_or(now);
+        self.started
+            .map_or(0.0, |start| end.saturating_sub(start).as_secs_f64())
+    }
+
+    /// The count as an entry.
+    ///
+    /// # Errors
+    /// What to do where nothing was counted.
+    pub fn entered(&self) -> Result<Entered, String> {
+        match (self.started, self.stopped) {
+            (Some(start), Some(stop)) if stop > start => Ok(Entered::Count {
+                drops: self.drops,
+                // Taps are no finer than a tenth of a second.
+                seconds: ((stop - start).as_secs_f64() * 10.0).round().max(1.0) / 10.0,
+            }),
+            _ => Err("Nothing counted yet: tap once to start the clock, then once for each drop. No drop at all within the time is a count of 0: tap to start, wait, and save.".to_owned()),
+        }
+    }
+}
+
+/// One drop fell; the first tap only starts the clock.
+pub fn tap(desk: &Desk) {
+    let now = desk.clock();
+    {
+        let count = &mut desk.state.borrow_mut().entry.count;
+        if count.stopped.is_some() {
+            return;
+        }
+        if count.started.is_some() {
+            count.drops = count.drops.saturating_add(1);
+        } else {
+            count.started = Some(now);
+            let timer = Timer::default();
+            timer.start(TimerMode::Repeated, TICK, || desk::with(show));
+            count.timer = Some(timer);
+        }
+    }
+    desk.window().global::<Entry>().set_error("".into());
+    show(desk);
+}
+
+/// Stops the clock.
+pub fn stop(desk: &Desk) {
+    let now = desk.clock();
+    {
+        let count = &mut desk.state.borrow_mut().entry.count;
+        if count.started.is_some() && count.stopped.is_none() {
+            count.stopped = Some(now);
+        }
+        count.timer = None;
+    }
+    show(desk);
+}
+
+/// Away with the count, to count again.
+pub fn reset(desk: &Desk) {
+    desk.window().global::<Entry>().set_error("".into());
+    clear(desk);
+}
+
+/// Nothing counted.
+pub fn clear(desk: &Desk) {
+    desk.state.borrow_mut().entry.count = Count::default();
+    show(desk);
+}
+
+fn show(desk: &Desk) {
+    let entry = desk.window().global::<Entry>();
+    let state = desk.state.borrow();
+    let count = &state.entry.count;
+    let seconds = count.seconds(desk.clock());
+    entry.set_count_state(match (count.started, count.stopped) {
+        (None, _) => CountState::Waiting,
+        (Some(_), None) => CountState::Counting,
+        (Some(_), Some(_)) => CountState::Stopped,
+    });
+    entry.set_drops(i32::try_from(count.drops).unwrap_or(i32::MAX));
+    entry.set_seconds(seconds as i32);
+    let rate = if seconds >= 1.0 {
+        format!("{:.0} drops/min", f64::from(count.drops) * 60.0 / seconds)
+    } else {
+        String::new()
+    };
+    entry.set_rate_words(rate.into());
+}

@@ -1,0 +1,196 @@
+//! What the window's adapters share: the window, the worker, and what is being looked at.
+
+use super::{
+    AppWindow, MessageKind, Nav, Page, Session,
+    worker::{Job, Reply, Worker},
+};
+use crate::{
+    app::{App, AppError, Checklist, Progress},
+    plant::RoundId,
+};
+use slint::{ComponentHandle, Timer};
+use std::{
+    cell::{Cell, RefCell},
+    collections::HashMap,
+    rc::Rc,
+    time::Duration,
+};
+
+thread_local! {
+    // Replies come from another thread and can't carry the window's own references.
+    static DESK: RefCell<Option<Rc<Desk>>> = const { RefCell::new(None) };
+}
+
+/// What a reply is for. A newer question of the same topic makes the older reply stale.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Topic {
+    /// The home list.
+    Home,
+    /// A scan.
+    Scan,
+    /// The visit and what hangs on it.
+    Visit,
+    /// The entry's history.
+    Entry,
+    /// A photo.
+    Photo,
+    /// What waits to be sent.
+    Send,
+    /// The planner's lists.
+    Incoming,
+    /// A finding.
+    Finding,
+    /// Who, where, how it looks.
+    Session,
+    /// What the window remembers.
+    Preference,
+}
+
+/// What is being looked at.
+#[derive(Default)]
+pub struct State {
+    /// The chosen round; none for all pumps.
+    pub round: Option<RoundId>,
+    /// The open visit.
+    pub checklist: Option<Checklist>,
+    /// The check being entered.
+    pub entry: super::entry::Draft,
+    /// The photo being marked.
+    pub photo: super::photo::Draft,
+    /// The codes to choose from.
+    pub codes: Vec<String>,
+    /// The entries of the planner's list, as shown.
+    pub arrivals: Vec<crate::store::EntryRow>,
+    /// The long job under way, and the timer that shows how far it is.
+    pub busy: Option<(Progress, Timer)>,
+}
+
+/// The window with its worker.
+pub struct Desk {
+    window: AppWindow,
+    worker: Worker,
+    clock: Box<dyn Fn() -> Duration>,
+    generations: RefCell<HashMap<Topic, u64>>,
+    message_count: Cell<u64>,
+    /// What is being looked at.
+    pub state: RefCell<State>,
+}
+
+/// Runs something with the desk of this thread, if there is one.
+pub fn with(reply: impl FnOnce(&Desk)) {
+    let desk = DESK.with(|desk| desk.borrow().clone());
+    if let Some(desk) = desk {
+        reply(&desk);
+    }
+}
+
+impl Desk {
+    /// Lays out the desk of this thread.
+    pub fn lay(window: AppWindow, worker: Worker, clock: Box<dyn Fn() -> Duration>) -> Rc<Self> {
+        let desk = Rc::new(Self {
+            window,
+            worker,
+            clock,
+            generations: RefCell::default(),
+            message_count: Cell::default(),
+            state: RefCell::default(),
+        });
+        DESK.with(|own| own.replace(Some(desk.clone())));
+        desk
+    }
+
+    /// Clears the desk of this thread; replies under way go nowhere.
+    pub fn clear() {
+        DESK.with(|own| own.replace(None));
+    }
+
+    /// The window.
+    pub fn window(&self) -> &AppWindow {
+        &self.window
+    }
+
+    /// Time since some start, for counting.
+    pub fn clock(&self) -> Duration {
+        (self.clock)()
+    }
+
+    /// Asks the worker something; `show` gets the answer unless a newer question of the topic was asked meanwhile.
+    /// A refusal becomes the message line.
+    pub fn ask<T: Send + 'static>(
+        &self,
+        topic: Topic,
+        job: impl FnOnce(&mut App) -> Result<T, AppError> + Send + 'static,
+        show: impl FnOnce(&Desk, T) + Send + 'static,
+    ) {
+        self.ask_or(topic, job, show, |desk, error| desk.fail(&error));
+    }
+
+    /// Like [`Desk::ask`], with a place of its own for a refusal.
+    pub fn ask_or<T: Send + 'static>(
+        &self,
+        topic: Topic,
+        job: impl FnOnce(&mut App) -> Result<T, AppError> + Send + 'static,
+        show: impl FnOnce(&Desk, T) + Send + 'static,
+        refuse: impl FnOnce(&Desk, AppError) + Send + 'static,
+    ) {
+        let asked = self.next_generation(topic);
+        let job: Job = Box::new(move |app| {
+            let answer = job(app);
+            let reply: Reply = Box::new(move |desk| match answer {
+                _ if desk.generation(topic) != asked => {}
+                Ok(answer) => show(desk, answer),
+                Err(error) => refuse(desk, error),
+            });
+            reply
+        });
+        self.worker.hand(self, job);
+    }
+
+    fn next_generation(&self, topic: Topic) -> u64 {
+        let mut generations = self.generations.borrow_mut();
+        let generation = generations.entry(topic).or_default();
+        *generation += 1;
+        *generation
+    }
+
+    fn generation(&self, topic: Topic) -> u64 {
+        self.generations
+            .borrow()
+            .get(&topic)
+            .copied()
+            .unwrap_or_default()
+    }
+
+    /// Shows a page.
+    pub fn go(&self, page: Page) {
+        self.window.global::<Nav>().invoke_go(page);
+    }
+
+    /// Says on the message line that something is done.
+    pub fn say(&self, words: &str) {
+        self.message(words, MessageKind::Done);
+    }
+
+    /// Says on the message line what went wrong.
+    pub fn fail(&self, error: &dyn std::fmt::Display) {
+        self.message(&error.to_string(), MessageKind::Failed);
+    }
+
+    fn message(&self, words: &str, kind: MessageKind) {
+        let session = self.window.global::<Session>();
+        session.set_message(words.into());
+        session.set_message_kind(kind);
+        let count = self.message_count.get() + 1;
+        self.message_count.set(count);
+        // Long enough to read aloud; a failure stays until the next message.
+        if kind != MessageKind::Failed {
+            Timer::single_shot(Duration::from_secs(5), move || {
+                with(|desk| {
+                    if desk.message_count.get() == count {
+                        desk.window.global::<Session>().set_message("".into());
+                    }
+                });
+            });
+        }
+    }
+}

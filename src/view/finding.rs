@@ -1,0 +1,275 @@
+//! One finding with all that is known about it.
+
+use super::{
+    EntryRow as Row, FactRow, Finding as Bridge, Page, PhotoRow,
+    desk::{Desk, Topic},
+    photo::window_marks,
+    picture, plot,
+    summary::{Small, small_photos},
+    words::{band, history, mark, mark_of, model, value, when},
+};
+use crate::{
+    app::{App, AppError},
+    check::words,
+    judge,
+    plant::{Limits, Pump, Seal},
+    record::Stamp,
+    report,
+    store::{EntryRow, FindingRow, FindingsOf, PhotosOf},
+};
+use slint::ComponentHandle;
+use uuid::Uuid;
+
+/// Entries in the history and its plot.
+const HISTORY: u32 = 400;
+
+/// Rows of the history's table.
+const HISTORY_ROWS: usize = 60;
+
+/// Long side of a photo on the page, px.
+const PHOTO_LONG_SIDE: u32 = 900;
+
+struct Answer {
+    /// The finding, or none where a single entry is shown.
+    finding: Option<FindingRow>,
+    latest: EntryRow,
+    entries: Vec<EntryRow>,
+    history: Vec<EntryRow>,
+    photos: Vec<Small>,
+    pump: Pump,
+    limits: Option<Limits>,
+    now: Stamp,
+}
+
+/// Opens a finding by its identity.
+pub fn open(desk: &Desk, id: &str) {
+    let Ok(id) = id.parse::<Uuid>() else { return };
+    desk.ask(
+        Topic::Finding,
+        move |app| {
+            let found = app.store().read().findings(
+                FindingsOf::Finding(id),
+                judge::Verdict::NotJudged,
+                1,
+            )?;
+            let Some(finding) = found.into_iter().next() else {
+                return Err(AppError::UnknownFinding(id));
+            };
+            ask(app, Some(finding), None)
+        },
+        show,
+    );
+}
+
+/// Opens the history of one entry's check, or its finding where it has one.
+pub fn open_entry(desk: &Desk, record: Uuid) {
+    desk.ask(
+        Topic::Finding,
+        move |app| {
+            let entry = app
+                .store()
+                .read()
+                .entry(record)?
+                .ok_or(AppError::UnknownEntry(record))?;
+            let finding = match entry.entry.finding {
+                Some(id) => app
+                    .store()
+                    .read()
+                    .findings(FindingsOf::Finding(id), judge::Verdict::NotJudged, 1)?
+                    .into_iter()
+                    .next(),
+                None => None,
+            };
+            ask(app, finding, Some(entry))
+        },
+        show,
+    );
+}
+
+fn ask(
+    app: &mut App,
+    finding: Option<FindingRow>,
+    entry: Option<EntryRow>,
+) -> Result<Option<Answer>, AppError> {
+    let now = app.now();
+    let Some(latest) = finding
+        .as_ref()
+        .map(|finding| finding.latest.clone())
+        .or(entry)
+    else {
+        return Ok(None);
+    };
+    let reader = app.store().read();
+    let (pump, check) = (latest.entry.pump.clone(), latest.entry.check);
+    let entries = match &finding {
+        Some(finding) => reader
+            .entries_of_finding(finding.finding)?
+            .into_iter()
+            .rev()
+            .collect(),
+        None => vec![latest.clone()],
+    };
+    let photos = match &finding {
+        Some(finding) => small_photos(app, PhotosOf::Finding(finding.finding), PHOTO_LONG_SIDE)?,
+        None => Vec::new(),
+    };
+    let register = app.register()?;
+    Ok(Some(Answer {
+        entries,
+        history: reader.history(&pump, check, HISTORY)?,
+        photos,
+        limits: register.plant().limits_of(&pump, check).cloned(),
+        pump: register.pump(&pump)?.clone(),
+        finding,
+        latest,
+        now,
+    }))
+}
+
+fn show(desk: &Desk, answer: Option<Answer>) {
+    let Some(answer) = answer else { return };
+    let page = desk.window().global::<Bridge>();
+    let (latest, now) = (&answer.latest, answer.now);
+    let kind = latest.entry.check.kind;
+    let id = answer
+        .finding
+        .as_ref()
+        .map(|finding| finding.finding.to_string());
+    page.set_id(id.unwrap_or_default().into());
+    page.set_pump_id(answer.pump.id.as_str().into());
+    page.set_pump_name(answer.pump.name.as_str().into());
+    page.set_title(words::title(latest.entry.check).into());
+    page.set_verdict(mark(latest.entry.judgement.verdict));
+    page.set_sentence(
+        judge::finding_words(
+            kind,
+            &latest.entry.entered,
+            &latest.entry.judgement,
+            latest.entry.limits.as_ref(),
+        )
+        .into(),
+    );
+    let first = judge::first_action(kind, &latest.entry.entered, &latest.entry.judgement);
+    page.set_first_action(first.map_or("", |first| first.action).into());
+    page.set_since_words(
+        answer
+            .finding
+            .as_ref()
+            .map(|finding| since(finding, now))
+            .unwrap_or_default()
+            .into(),
+    );
+    page.set_by_words(latest.by.as_str().into());
+    page.set_photos(model(
+        answer
+            .photos
+            .iter()
+            .map(|photo| photo_row(photo, now))
+            .collect(),
+    ));
+    let rows = answer
+        .entries
+        .iter()
+        .map(|entry| entry_row(entry, now))
+        .collect();
+    page.set_entries(model(rows));
+    page.set_history(model(history(
+        &answer.history[..answer.history.len().min(HISTORY_ROWS)],
+        now,
+    )));
+    plot::show(&page, &answer.history, answer.limits.as_ref(), now);
+    page.set_band(band(answer.limits.as_ref(), 1.0));
+    page.set_band_words(
+        answer
+            .limits
+            .as_ref()
+            .and_then(|limits| judge::band(kind, limits))
+            .unwrap_or_default()
+            .into(),
+    );
+    page.set_pump_facts(model(facts(&answer.pump, answer.limits.as_ref())));
+    desk.go(Page::Finding);
+}
+
+fn since(finding: &FindingRow, now: Stamp) -> String {
+    let times = match finding.entries {
+        1 => "seen once".to_owned(),
+        many => format!("seen {many} times"),
+    };
+    format!("Since {}, {times}", when(finding.first.entry.seen_at, now))
+}
+
+fn photo_row(small: &Small, now: Stamp) -> PhotoRow {
+    let size = small
+        .picture
+        .as_ref()
+        .map_or((1, 1), image::RgbImage::dimensions);
+    let words = match small.picture {
+        Some(_) => small.row.taken.words.clone(),
+        None => format!(
+            "{} (the picture itself has not come)",
+            small.row.taken.words
+        ),
+    };
+    PhotoRow {
+        picture: small
+            .picture
+            .as_ref()
+            .map(picture::image_of)
+            .unwrap_or_default(),
+        marks: model(window_marks(&small.row.taken.marks, size)),
+        words: words.trim().into(),
+        when: format!("{} · {}", when(small.row.at, now), small.row.by).into(),
+    }
+}
+
+fn entry_row(entry: &EntryRow, now: Stamp) -> Row {
+    Row {
+        title: words::title(entry.entry.check).into(),
+        value: value(entry).into(),
+        verdict: mark_of(Some(entry)),
+        sentence: report::sentence(entry).into(),
+        when: when(entry.entry.seen_at, now).into(),
+        by: entry.by.as_str().into(),
+        ..Row::default()
+    }
+}
+
+fn facts(pump: &Pump, limits: Option<&Limits>) -> Vec<FactRow> {
+    let fact = |name: &str, value: String| FactRow {
+        name: name.into(),
+        value: value.into(),
+    };
+    let seal = match &pump.seal {
+        Seal::Packed {
+            rings,
+            shaft_diameter_mm,
+            ..
+        } => format!("packed, {rings} rings, shaft {shaft_diameter_mm} mm"),
+        Seal::Mechanical { plan, .. } => format!("mechanical, {plan}"),
+    };
+    let driver = &pump.driver;
+    let mut facts = vec![
+        fact("Service", pump.service.clone()),
+        fact(
+            "Liquid",
+            format!("{}, usually {} °C", pump.liquid, pump.liquid_temperature_c),
+        ),
+        fact("Seal", seal),
+        fact(
+            "Driver",
+            format!(
+                "{} kW, {} V, {} A, {} rpm",
+                driver.power_kw, driver.voltage_v, driver.full_load_amps, driver.speed_rpm
+            ),
+        ),
+    ];
+    if let Some(limits) = limits {
+        facts.push(fact("Limits", format!("version {}", limits.version)));
+        facts.push(fact("Basis of the limits", limits.basis.clone()));
+    }
+    if let Some(hazard) = &pump.hazard {
+        facts.push(fact("Hazard", hazard.clone()));
+    }
+    facts
+}

@@ -1,0 +1,85 @@
+//! The window: adapters between its bridges and the door. One file a bridge; screens never see Rust's types.
+
+mod count;
+mod desk;
+mod dialog;
+mod dropped;
+mod entry;
+mod finding;
+mod home;
+mod incoming;
+mod photo;
+mod picture;
+mod plot;
+mod scan;
+mod send;
+mod session;
+mod summary;
+mod tape;
+mod visit;
+mod words;
+mod worker;
+
+#[allow(missing_docs, clippy::all, clippy::pedantic)]
+mod generated {
+    slint::include_modules!();
+}
+
+pub use desk::Desk;
+pub use generated::*;
+pub use worker::Worker;
+
+use crate::app::App;
+use slint::ComponentHandle;
+use std::{path::PathBuf, rc::Rc, time::Duration};
+
+/// Why the window could not be opened.
+#[derive(Debug, thiserror::Error)]
+pub enum WindowError {
+    /// No display, or one that can't be drawn on.
+    #[error(
+        "the window can't be opened ({0}): start it where there is a display, or use the commands; see --help"
+    )]
+    Platform(#[from] slint::PlatformError),
+}
+
+/// Opens the window on a store and stays until it is closed.
+///
+/// # Errors
+/// Where there is no display.
+pub fn run(app: App) -> Result<(), WindowError> {
+    let desk = open(Worker::thread(app), Box::new(crate::sys::monotonic))?;
+    let done = desk.window().run();
+    Desk::clear();
+    Ok(done?)
+}
+
+/// Lays out the window with its adapters, for [`run`], for tests and for pictures. `clock` counts up from any start.
+///
+/// # Errors
+/// Where there is no display.
+pub fn open(worker: Worker, clock: Box<dyn Fn() -> Duration>) -> Result<Rc<Desk>, WindowError> {
+    let desk = Desk::lay(AppWindow::new()?, worker, clock);
+    session::attach(&desk);
+    home::attach(&desk);
+    scan::attach(&desk);
+    visit::attach(&desk);
+    entry::attach(&desk);
+    photo::attach(&desk);
+    summary::attach(&desk);
+    send::attach(&desk);
+    incoming::attach(&desk);
+    dropped::attach(&desk);
+    session::begin(&desk);
+    Ok(desk)
+}
+
+/// Gives the window a file, as dropping it there does: a bundle is taken in, a picture is attached or looked at.
+pub fn give_file(desk: &Desk, path: PathBuf) {
+    dropped::take(desk, path);
+}
+
+/// Has the window write a bundle to this path, as its file dialog does once a place is chosen.
+pub fn send_to(desk: &Desk, path: PathBuf) {
+    send::make(desk, path, false);
+}

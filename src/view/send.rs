@@ -1,0 +1,109 @@
+//! Bundles to the planner.
+
+use super::{
+    FactRow, Send,
+    desk::{self, Desk, Topic},
+    dialog, home,
+    words::model,
+};
+use crate::{
+    app::{BundleMade, MakeBundle, Waiting},
+    exchange::EXTENSION,
+};
+use slint::ComponentHandle;
+use std::path::PathBuf;
+
+/// Connects the page.
+pub fn attach(desk: &Desk) {
+    let send = desk.window().global::<Send>();
+    send.on_make_bundle(|| desk::with(|desk| ask_where(desk, make_new)));
+    send.on_make_whole_bundle(|| desk::with(|desk| ask_where(desk, make_whole)));
+}
+
+/// Reads what waits and shows it.
+pub fn refresh(desk: &Desk) {
+    desk.ask(
+        Topic::Send,
+        |app| app.waiting(),
+        |desk, waiting| {
+            let send = desk.window().global::<Send>();
+            let shown = |count: u64| i32::try_from(count).unwrap_or(i32::MAX);
+            send.set_entries(shown(waiting.entries));
+            send.set_photos(shown(waiting.photos));
+            send.set_visits(shown(waiting.visits));
+            send.set_waiting_words(waiting_words(&waiting).into());
+        },
+    );
+}
+
+/// What waits, in words.
+pub fn waiting_words(waiting: &Waiting) -> String {
+    let count = |count: u64, one: &str, many: &str| {
+        format!("{count} {}", if count == 1 { one } else { many })
+    };
+    if *waiting == Waiting::default() {
+        return "Everything has been sent.".to_owned();
+    }
+    format!(
+        "{}, {} and {} not yet sent",
+        count(waiting.visits, "visit", "visits"),
+        count(waiting.entries, "entry", "entries"),
+        count(waiting.photos, "photo", "photos")
+    )
+}
+
+fn ask_where(desk: &Desk, then: fn(&Desk, PathBuf)) {
+    desk.ask(
+        Topic::Send,
+        |app| {
+            let now = crate::report::local_time(app.now());
+            // Names with colons can't be written everywhere.
+            let time: String = now.chars().take(16).filter(|c| *c != ':').collect();
+            Ok(format!("{}-{time}.{EXTENSION}", app.register()?.plant().id))
+        },
+        move |desk, name| dialog::save_bundle(desk, &name, then),
+    );
+}
+
+fn make_new(desk: &Desk, path: PathBuf) {
+    make(desk, path, false);
+}
+
+fn make_whole(desk: &Desk, path: PathBuf) {
+    make(desk, path, true);
+}
+
+/// Writes a bundle and shows what is in it.
+pub fn make(desk: &Desk, path: PathBuf, everything: bool) {
+    desk.ask_or(
+        Topic::Send,
+        move |app| app.perform(MakeBundle { path, everything }),
+        |desk, made| {
+            show(desk, &made);
+            refresh(desk);
+            home::refresh(desk);
+        },
+        |desk, error| {
+            let send = desk.window().global::<Send>();
+            send.set_error(error.to_string().into());
+            send.set_has_result(false);
+        },
+    );
+}
+
+fn show(desk: &Desk, made: &BundleMade) {
+    let send = desk.window().global::<Send>();
+    let fact = |name: &str, value: String| FactRow {
+        name: name.into(),
+        value: value.into(),
+    };
+    send.set_error("".into());
+    send.set_result_words("Bundle written. Carry this file to the planner.".into());
+    send.set_result_facts(model(vec![
+        fact("File", made.path.display().to_string()),
+        fact("Size", format!("{:.0} kB", made.bytes as f64 / 1000.0)),
+        fact("Records", made.records.to_string()),
+        fact("Photos", made.photos.to_string()),
+    ]));
+    send.set_has_result(true);
+}

@@ -1,0 +1,284 @@
+//! One operator at one pump.
+
+use super::{
+    CheckRow, FindingRow, Page, Place as Spotted, Running, Spot, Verdict as Mark, Visit,
+    desk::{self, Desk, Topic},
+    entry, home, photo, picture, summary,
+    words::{mark, mark_of, model, value, when},
+};
+use crate::{
+    app::{App, AppError, Checklist, OpenVisit, SeeRunning, Standing, Withdraw},
+    check::{RunningState, words},
+    plant::PumpId,
+    record::{HowFound, Stamp},
+    report,
+    store::FindingRow as Finding,
+};
+use slint::ComponentHandle;
+use uuid::Uuid;
+
+/// Connects the page.
+pub fn attach(desk: &Desk) {
+    let visit = desk.window().global::<Visit>();
+    visit.on_set_running(|running| desk::with(|desk| set_running(desk, running)));
+    visit.on_open_check(|index| desk::with(|desk| entry::open(desk, index)));
+    visit.on_open_spot(|spot| desk::with(|desk| open_spot(desk, spot)));
+    visit.on_open_next(|| desk::with(open_next));
+    visit.on_open_photo(|| desk::with(|desk| photo::open(desk, None)));
+    visit.on_open_finding(|id| desk::with(|desk| super::finding::open(desk, &id)));
+    visit.on_undo(|| desk::with(undo));
+    visit.on_finish(|| desk::with(summary::open));
+}
+
+/// Opens a pump: goes on with its open visit, or begins one.
+pub fn open(desk: &Desk, pump: PumpId, found: HowFound) {
+    let round = desk.state.borrow().round.clone();
+    desk.ask(
+        Topic::Visit,
+        move |app| {
+            let visit = match app.open_visit()? {
+                Some(visit) if visit.pump == pump => visit.visit,
+                _ => {
+                    let running = app.likely_running(&pump)?;
+                    app.perform(OpenVisit {
+                        pump,
+                        running,
+                        found,
+                        round,
+                    })?
+                }
+            };
+            look(app, visit)
+        },
+        |desk, looked| {
+            show(desk, looked);
+            desk.go(Page::Visit);
+        },
+    );
+}
+
+/// Goes on with the open visit.
+pub fn go_on(desk: &Desk) {
+    desk.ask(
+        Topic::Visit,
+        |app| {
+            app.open_visit()?
+                .map(|visit| look(app, visit.visit))
+                .transpose()
+        },
+        |desk, looked| {
+            if let Some(looked) = looked {
+                show(desk, looked);
+                desk.go(Page::Visit);
+            }
+        },
+    );
+}
+
+/// The visit being looked at.
+pub fn current(desk: &Desk) -> Option<Uuid> {
+    desk.state
+        .borrow()
+        .checklist
+        .as_ref()
+        .map(|list| list.visit.visit)
+}
+
+/// A visit as it stands, and the time.
+pub type Looked = (Checklist, Stamp);
+
+/// Reads a visit.
+pub fn look(app: &mut App, visit: Uuid) -> Result<Looked, AppError> {
+    Ok((app.checklist(visit)?, app.now()))
+}
+
+/// Shows a visit as it stands.
+pub fn show(desk: &Desk, (list, now): Looked) {
+    let visit = desk.window().global::<Visit>();
+    let pump = &list.pump;
+    visit.set_pump_id(pump.id.as_str().into());
+    visit.set_pump_name(pump.name.as_str().into());
+    visit.set_service(pump.service.as_str().into());
+    visit.set_liquid(format!("{}, usually {} °C", pump.liquid, pump.liquid_temperature_c).into());
+    visit.set_hazard(pump.hazard.as_deref().unwrap_or_default().into());
+    visit.set_running(match list.visit.running {
+        RunningState::Running => Running::Running,
+        RunningState::Standby => Running::Standby,
+        RunningState::OutOfService => Running::OutOfService,
+    });
+    visit.set_build(picture::build_of(pump));
+    let spots = spots(&list);
+    visit.set_checks(model(check_rows(&list, &spots)));
+    visit.set_spots(model(spots));
+    let done = list
+        .checks
+        .iter()
+        .filter(|state| state.standing() != Standing::Missing)
+        .count();
+    visit.set_done(i32::try_from(done).unwrap_or(i32::MAX));
+    visit.set_total(i32::try_from(list.checks.len()).unwrap_or(i32::MAX));
+    visit.set_progress_words(format!("{done} of {} entered", list.checks.len()).into());
+    let findings = list.open_findings.iter();
+    visit.set_findings(model(
+        findings
+            .map(|(finding, photos)| finding_row(finding, &list.pump.name, *photos, now))
+            .collect(),
+    ));
+    let undo = list
+        .last_entry()
+        .map(|entry| format!("{}: {}", words::title(entry.entry.check), value(entry)));
+    visit.set_undo_words(undo.unwrap_or_default().into());
+    desk.state.borrow_mut().checklist = Some(list);
+}
+
+/// A finding as a row.
+pub fn finding_row(finding: &Finding, pump_name: &str, photos: usize, now: Stamp) -> FindingRow {
+    let seen = match finding.entries {
+        1 => "seen once".to_owned(),
+        times => format!("seen {times} times"),
+    };
+    FindingRow {
+        id: finding.finding.to_string().into(),
+        pump_id: finding.pump.as_str().into(),
+        pump: format!("{} {pump_name}", finding.pump).into(),
+        title: words::title(finding.check).into(),
+        sentence: report::sentence(&finding.latest).into(),
+        verdict: mark(finding.latest.entry.judgement.verdict),
+        when: format!("{} · {seen}", when(finding.latest.entry.seen_at, now)).into(),
+        by: finding.latest.by.as_str().into(),
+        photos: i32::try_from(photos).unwrap_or(i32::MAX),
+    }
+}
+
+/// One spot a place, in walking order, with the worst of its checks.
+fn spots(list: &Checklist) -> Vec<Spot> {
+    let mut spots: Vec<Spot> = Vec::new();
+    for state in &list.checks {
+        let place: Spotted = picture::spot_of(state.check.id.kind, state.check.id.place);
+        let mark = mark_of(state.entry.as_ref());
+        match spots.iter_mut().find(|spot| spot.place == place) {
+            Some(spot) => {
+                spot.checks += 1;
+                spot.verdict = worse(spot.verdict, mark);
+            }
+            None => spots.push(Spot {
+                index: i32::try_from(spots.len()).unwrap_or(i32::MAX),
+                place,
+                label: words::title(state.check.id).into(),
+                verdict: mark,
+                checks: 1,
+            }),
+        }
+    }
+    spots
+}
+
+/// The mark a spot shows for two checks: what is out of limits first, then what is still to do.
+fn worse(one: Mark, other: Mark) -> Mark {
+    let weight = |mark: Mark| match mark {
+        Mark::StopPump => 6,
+        Mark::Act => 5,
+        Mark::Watch => 4,
+        Mark::NotEntered => 3,
+        Mark::NotChecked => 2,
+        Mark::NotJudged => 1,
+        Mark::InLimits => 0,
+    };
+    if weight(other) > weight(one) {
+        other
+    } else {
+        one
+    }
+}
+
+fn check_rows(list: &Checklist, spots: &[Spot]) -> Vec<CheckRow> {
+    let row = |(index, state): (usize, &crate::app::CheckState)| {
+        let place = picture::spot_of(state.check.id.kind, state.check.id.place);
+        let spot = spots.iter().find(|spot| spot.place == place);
+        CheckRow {
+            index: i32::try_from(index).unwrap_or(i32::MAX),
+            title: words::title(state.check.id).into(),
+            place_words: words::short_place(state.check.id.place).into(),
+            value: state.entry.as_ref().map(value).unwrap_or_default().into(),
+            verdict: mark_of(state.entry.as_ref()),
+            has_caution: state.check.caution.is_some(),
+            spot: spot.map_or(-1, |spot| spot.index),
+        }
+    };
+    list.checks.iter().enumerate().map(row).collect()
+}
+
+fn open_spot(desk: &Desk, spot: i32) {
+    let index = {
+        let state = desk.state.borrow();
+        let Some(list) = &state.checklist else { return };
+        let spots = spots(list);
+        let Some(spot) = spots.iter().find(|own| own.index == spot) else {
+            return;
+        };
+        let here = |check: &crate::app::CheckState| {
+            picture::spot_of(check.check.id.kind, check.check.id.place) == spot.place
+        };
+        let missing = list
+            .checks
+            .iter()
+            .position(|check| here(check) && check.standing() == Standing::Missing);
+        missing.or_else(|| list.checks.iter().position(here))
+    };
+    if let Some(index) = index.and_then(|index| i32::try_from(index).ok()) {
+        entry::open(desk, index);
+    }
+}
+
+/// Opens the first check not yet entered, or the summary where there is none.
+pub fn open_next(desk: &Desk) {
+    let next = desk
+        .state
+        .borrow()
+        .checklist
+        .as_ref()
+        .and_then(Checklist::next_missing);
+    match next.and_then(|index| i32::try_from(index).ok()) {
+        Some(index) => entry::open(desk, index),
+        None => summary::open(desk),
+    }
+}
+
+fn set_running(desk: &Desk, running: Running) {
+    let Some(visit) = current(desk) else { return };
+    let running = match running {
+        Running::Running => RunningState::Running,
+        Running::Standby => RunningState::Standby,
+        Running::OutOfService => RunningState::OutOfService,
+    };
+    desk.ask(
+        Topic::Visit,
+        move |app| {
+            app.perform(SeeRunning { visit, running })?;
+            look(app, visit)
+        },
+        show,
+    );
+}
+
+fn undo(desk: &Desk) {
+    let last = desk
+        .state
+        .borrow()
+        .checklist
+        .as_ref()
+        .and_then(|list| Some((list.visit.visit, list.last_entry()?.record)));
+    let Some((visit, record)) = last else { return };
+    desk.ask(
+        Topic::Visit,
+        move |app| {
+            app.perform(Withdraw { record })?;
+            look(app, visit)
+        },
+        |desk, looked| {
+            show(desk, looked);
+            desk.say("Taken back.");
+            home::refresh(desk);
+        },
+    );
+}

@@ -1,0 +1,166 @@
+//! Times, verdicts and kinds as the window shows them.
+
+use super::{Band, Ghost, HistoryRow, Verdict as Mark};
+use crate::{
+    check::Entered,
+    judge::{self, Verdict},
+    plant::Limits,
+    record::Stamp,
+    store::EntryRow,
+};
+use chrono::{DateTime, Datelike, FixedOffset};
+
+/// A time as one says it today: "06:12", "yesterday 06:12", "2 Mar 06:12".
+pub fn when(stamp: Stamp, now: Stamp) -> String {
+    let offset = FixedOffset::east_opt(i32::from(stamp.offset_min) * 60);
+    let here = |stamp: Stamp| {
+        let utc = DateTime::from_timestamp_millis(stamp.utc_ms)?;
+        Some(utc.with_timezone(&offset?))
+    };
+    let (Some(then), Some(now)) = (here(stamp), here(now)) else {
+        return crate::report::local_time(stamp);
+    };
+    let days = (now.date_naive() - then.date_naive()).num_days();
+    let clock = then.format("%H:%M");
+    match days {
+        0 => format!("{clock}"),
+        1 => format!("yesterday {clock}"),
+        _ if then.year() == now.year() => format!("{} {clock}", then.format("%-d %b")),
+        _ => format!("{}", then.format("%-d %b %Y %H:%M")),
+    }
+}
+
+/// How long ago, in a few characters: "20 min", "6 h", "3 days".
+pub fn ago(stamp: Stamp, now: Stamp) -> String {
+    let minutes = (now.utc_ms.saturating_sub(stamp.utc_ms)).max(0) / 60_000;
+    match minutes {
+        0..120 => format!("{minutes} min"),
+        120..2880 => format!("{} h", minutes / 60),
+        _ => format!("{} days", minutes / 1440),
+    }
+}
+
+/// The mark of a verdict.
+pub fn mark(verdict: Verdict) -> Mark {
+    match verdict {
+        Verdict::NotJudged => Mark::NotJudged,
+        Verdict::InLimits => Mark::InLimits,
+        Verdict::Watch => Mark::Watch,
+        Verdict::Act => Mark::Act,
+        Verdict::StopPump => Mark::StopPump,
+    }
+}
+
+/// The mark of an entry: one left out has its own.
+pub fn mark_of(entry: Option<&EntryRow>) -> Mark {
+    match entry {
+        None => Mark::NotEntered,
+        Some(entry) if matches!(entry.entry.entered, Entered::NotChecked { .. }) => {
+            Mark::NotChecked
+        }
+        Some(entry) => mark(entry.entry.judgement.verdict),
+    }
+}
+
+/// What was entered, in words that stand alone.
+pub fn value(entry: &EntryRow) -> String {
+    judge::found(entry.entry.check.kind, &entry.entry.entered)
+}
+
+/// The limits as the tape and the counter draw them, each number times `scale`.
+pub fn band(limits: Option<&Limits>, scale: f64) -> Band {
+    let Some(limits) = limits else {
+        return Band::default();
+    };
+    let shown = |value: Option<f64>| {
+        (
+            value.is_some(),
+            value.map_or(0.0, |value| (value * scale) as f32),
+        )
+    };
+    let (has_low_stop, low_stop) = shown(limits.low_stop);
+    let (has_low_act, low_act) = shown(limits.low_act);
+    let (has_low_watch, low_watch) = shown(limits.low_watch);
+    let (has_high_watch, high_watch) = shown(limits.high_watch);
+    let (has_high_act, high_act) = shown(limits.high_act);
+    let (has_high_stop, high_stop) = shown(limits.high_stop);
+    let (has_target, target) = shown(limits.target);
+    Band {
+        has_low_stop,
+        low_stop,
+        has_low_act,
+        low_act,
+        has_low_watch,
+        low_watch,
+        has_high_watch,
+        high_watch,
+        has_high_act,
+        high_act,
+        has_high_stop,
+        high_stop,
+        has_target,
+        target,
+    }
+}
+
+/// Rows of a check's history.
+pub fn history(entries: &[EntryRow], now: Stamp) -> Vec<HistoryRow> {
+    let row = |entry: &EntryRow| HistoryRow {
+        when: when(entry.entry.seen_at, now).into(),
+        value: value(entry).into(),
+        verdict: mark_of(Some(entry)),
+        note: entry.by.as_str().into(),
+    };
+    entries.iter().map(row).collect()
+}
+
+/// The last readings, faint on the tape, in the limits' unit or the one asked for.
+pub fn ghosts(entries: &[EntryRow], unit: crate::plant::Unit, now: Stamp) -> Vec<Ghost> {
+    const MOST: usize = 5;
+    let ghost = |entry: &EntryRow| {
+        let (value, own) = entry.entry.entered.measured()?;
+        let value = own.convert(value, unit)? as f32;
+        Some(Ghost {
+            value,
+            label: when(entry.entry.seen_at, now).into(),
+        })
+    };
+    entries.iter().filter_map(ghost).take(MOST).collect()
+}
+
+/// A list as a model.
+pub fn model<T: Clone + 'static>(rows: Vec<T>) -> slint::ModelRc<T> {
+    slint::ModelRc::new(slint::VecModel::from(rows))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const HOUR: i64 = 3_600_000;
+
+    fn at(utc_ms: i64) -> Stamp {
+        Stamp {
+            utc_ms,
+            offset_min: 60,
+        }
+    }
+
+    #[test]
+    fn a_time_is_told_by_the_day_it_was() {
+        let now = at(1_772_449_800_000); // 2026-03-02 12:10 at +01:00
+        for (hours_before, words) in [
+            (6, "06:10"),
+            (13, "yesterday 23:10"),
+            (24 * 10, "20 Feb 12:10"),
+            (24 * 365, "2 Mar 2025 12:10"),
+        ] {
+            assert_eq!(when(at(now.utc_ms - hours_before * HOUR), now), words);
+        }
+    }
+
+    #[test]
+    fn a_clock_set_back_is_no_negative_age() {
+        assert_eq!(ago(at(2 * HOUR), at(HOUR)), "0 min");
+    }
+}
