@@ -1,0 +1,9 @@
+#!/bin/sh
+# Opens the app on the demo plant; on a bare Debian it first installs what is missing.
+set -eu
+cd "$(dirname "$0")/.."
+. tests/set-up.sh
+need_packages gcc libc6-dev ca-certificates libx11-6 libxcursor1 libxi6 libxkbcommon-x11-0 libx11-xcb1 libfontconfig1
+need_rust
+echo "Building; the first time takes some minutes."
+exec cargo run --locked --quiet -- demo "$@"
