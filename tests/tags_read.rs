@@ -409,7 +409,7 @@ fn a_picture_without_a_code_says_so() {
 
 #[test]
 fn noise_alone_is_never_taken_for_a_code() {
-    for seed in 0..6 {
+    for seed in 0..3 {
         let trouble = Trouble {
             noise: 60.0,
             ..Trouble::NONE
@@ -496,7 +496,7 @@ fn crc32(bytes: &[u8]) -> u32 {
 fn damaged_pictures_never_bring_the_reader_down() {
     let whole = png(&tag_picture(12));
     let mut dice = Dice(12);
-    for _ in 0..150 {
+    for _ in 0..60 {
         let mut bytes = whole.clone();
         for _ in 0..3 {
             let place = dice.between(8.0, bytes.len() as f32 - 1.0) as usize;

@@ -97,15 +97,16 @@ fn put(scene: &mut [f32], (width, height): (u32, u32), placed: &Placed, trouble:
     let aspect = placed.code.height() as f32 / placed.code.width() as f32;
     let (sin, cos) = placed.turn.to_radians().sin_cos();
     let reach = placed.width * (1.0 + aspect);
-    for y in 0..height {
-        for x in 0..width {
+    let span = |middle: f32, end: u32| {
+        let last = (middle + reach).clamp(0.0, end as f32);
+        (middle - reach).max(0.0) as u32..last as u32
+    };
+    for y in span(placed.middle.1, height) {
+        for x in span(placed.middle.0, width) {
             let (dx, dy) = (
                 x as f32 + 0.5 - placed.middle.0,
                 y as f32 + 0.5 - placed.middle.1,
             );
-            if dx.abs().max(dy.abs()) > reach {
-                continue;
-            }
             let mut sum = 0.0;
             let mut hits = 0;
             for sample in 0..SAMPLES * SAMPLES {
