@@ -15,7 +15,7 @@ const MAY_KNOW: &[(&str, &[&str])] = &[
     ("tag", &[]),
     ("camera", &["tag"]),
     ("photo", &["record"]),
-    ("sys", &["record", "plant", "exchange"]),
+    ("sys", &["record", "plant"]),
     ("store", &["plant", "check", "judge", "record", "sys"]),
     ("exchange", &["plant", "record", "photo", "sys"]),
     ("demo", &["plant", "check", "judge", "record"]),
