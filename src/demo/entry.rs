@@ -6,9 +6,9 @@ use super::{
     stories::{Course, Trouble},
 };
 use crate::{
-    check::{Check, Entered, EntryKind, FeelScale, words},
+    check::{Check, Choice, Entered, EntryKind, FeelScale},
     judge::Verdict,
-    plant::{CheckKind, Plant, Pump, Unit},
+    plant::{CheckKind, Limits, Plant, Pump, Unit},
 };
 use rand::{RngExt, rngs::StdRng};
 
@@ -16,8 +16,10 @@ use rand::{RngExt, rngs::StdRng};
 const NOT_CHECKED: f64 = 0.012;
 /// Share of answers in words that are a little off though nothing is wrong.
 const A_LITTLE_OFF: f64 = 0.006;
+/// Share of questions answered the wrong way though nothing else is wrong.
+const NOT_GOOD: f64 = 0.002;
 
-/// What is entered on this day, so many days before the end; `None` for a remark where there is nothing to remark.
+/// What is entered on this day, so many days before the end; `None` for a remark: those are the stories' own.
 pub fn entry(
     plant: &Plant,
     seed: u64,
@@ -27,72 +29,76 @@ pub fn entry(
     rng: &mut StdRng,
 ) -> Option<Entered> {
     let course = Trouble::of(pump).and_then(|trouble| trouble.course(check.id, days_left));
-    let limits = plant.limits_of(&pump.id, check.id);
-    if course.is_none() && check.id.kind != CheckKind::Remark && rng.random_bool(NOT_CHECKED) {
+    if course.is_none() && check.kind != EntryKind::Words && rng.random_bool(NOT_CHECKED) {
         let reason = chance::one_of(rng, reasons(&check.kind))?.to_owned();
         return Some(Entered::NotChecked { reason });
     }
-    let usual = ordinary(seed, pump, check, limits, day);
-    let measured = match course {
-        Some((from, Course::Measured(knots))) => Ordinary {
-            middle: between(from, usual.middle, knots, days_left),
-            ..usual
-        },
-        _ => usual,
-    };
-    Some(match check.kind {
+    match check.kind {
+        EntryKind::Number { .. } | EntryKind::Count | EntryKind::Level => {
+            let limits = plant.limits_of(&pump.id, check.id);
+            let usual = ordinary(seed, pump, check, limits, day);
+            let middle = match course {
+                Some((from, Course::Measured(knots))) => {
+                    between(from, usual.middle, knots, days_left)
+                }
+                _ => usual.middle,
+            };
+            measured(check, limits, Ordinary { middle, ..usual }, rng)
+        }
+        EntryKind::Feel(scale) => {
+            let step = match course {
+                Some((_, Course::Step(knots))) => latest(knots, days_left)?,
+                _ => usual_step(scale, rng),
+            };
+            Some(Entered::Feel { step })
+        }
+        EntryKind::Choice(choices) => {
+            let key = match course {
+                Some((_, Course::Word(knots))) => latest(knots, days_left)?,
+                _ => usual_word(choices, rng)?,
+            };
+            Some(Entered::Choice {
+                key: key.to_owned(),
+            })
+        }
+        EntryKind::YesNo { good } => Some(Entered::YesNo {
+            yes: good != rng.random_bool(NOT_GOOD),
+        }),
+        EntryKind::Words => None,
+    }
+}
+
+/// One reading off an instrument, one count of drops or one look at a glass.
+fn measured(
+    check: &Check,
+    limits: Option<&Limits>,
+    about: Ordinary,
+    rng: &mut StdRng,
+) -> Option<Entered> {
+    match check.kind {
         EntryKind::Number {
             unit,
             lowest,
             highest,
         } => {
-            let value = measured.middle + measured.noise * chance::noise(rng);
+            let value = about.middle + about.noise * chance::noise(rng);
             let limits_unit = limits.map_or(unit, |limits| limits.unit);
             let value = limits_unit.convert(value, unit)?.clamp(lowest, highest);
             let decimals = decimals(check.id.kind, unit, highest - lowest);
-            Entered::Number {
+            Some(Entered::Number {
                 value: rounded(value, decimals),
                 unit,
-            }
+            })
         }
-        EntryKind::Count => counted(measured.middle, rng),
         EntryKind::Level => {
-            let percent = measured.middle + measured.noise * chance::noise(rng);
-            Entered::Level {
+            let percent = about.middle + about.noise * chance::noise(rng);
+            Some(Entered::Level {
                 percent: rounded(percent.clamp(0.0, 100.0), 0),
-            }
+            })
         }
-        EntryKind::Feel(scale) => {
-            let highest = words::feel_steps(scale).len().saturating_sub(1);
-            let step = match course {
-                Some((_, Course::Step(knots))) => latest(knots, days_left)?,
-                _ => usual_step(check.id.kind, scale, rng),
-            };
-            Entered::Feel {
-                step: step.min(u8::try_from(highest).unwrap_or(u8::MAX)),
-            }
-        }
-        EntryKind::Choice(choices) => {
-            let off = rng.random_bool(A_LITTLE_OFF);
-            let watched: Vec<_> = choices
-                .iter()
-                .filter(|choice| choice.usual == Verdict::Watch)
-                .map(|choice| choice.key)
-                .collect();
-            let key = match course {
-                Some((_, Course::Word(knots))) => latest(knots, days_left)?,
-                _ if off => chance::one_of(rng, &watched)?,
-                _ => choices.first()?.key,
-            };
-            Entered::Choice {
-                key: key.to_owned(),
-            }
-        }
-        EntryKind::YesNo { good } => Entered::YesNo {
-            yes: good != rng.random_bool(A_LITTLE_OFF / 3.0),
-        },
-        EntryKind::Words => return None,
-    })
+        EntryKind::Count => Some(counted(about.middle, rng)),
+        _ => None,
+    }
 }
 
 /// Linear between knots of (days before the end, value); the line begins at the usual value.
@@ -128,12 +134,25 @@ fn counted(per_minute: f64, rng: &mut StdRng) -> Entered {
     }
 }
 
-fn usual_step(kind: CheckKind, scale: FeelScale, rng: &mut StdRng) -> u8 {
-    let more = rng.random_bool(0.3);
-    match (scale, kind) {
-        (FeelScale::Heat, _) => 1 + u8::from(more),
-        (FeelScale::Vibration, _) => u8::from(more),
+fn usual_step(scale: FeelScale, rng: &mut StdRng) -> u8 {
+    let more = u8::from(rng.random_bool(0.3));
+    match scale {
+        FeelScale::Heat => 1 + more,
+        FeelScale::Vibration => more,
     }
+}
+
+/// The good word, seldom one that is a little off.
+fn usual_word(choices: &[Choice], rng: &mut StdRng) -> Option<&'static str> {
+    if !rng.random_bool(A_LITTLE_OFF) {
+        return choices.first().map(|choice| choice.key);
+    }
+    let watched: Vec<_> = choices
+        .iter()
+        .filter(|choice| choice.usual == Verdict::Watch)
+        .map(|choice| choice.key)
+        .collect();
+    chance::one_of(rng, &watched)
 }
 
 /// Decimals that people read off such an instrument.
@@ -153,12 +172,22 @@ fn rounded(value: f64, decimals: i32) -> f64 {
     (value * scale).round() / scale + 0.0
 }
 
+/// Why such a check might not be made.
 fn reasons(kind: &EntryKind) -> &'static [&'static str] {
     match kind {
+        EntryKind::Number {
+            unit: Unit::Celsius,
+            ..
+        } => &["thermometer broken", "scaffold in the way"],
+        EntryKind::Number {
+            unit: Unit::MmPerS, ..
+        } => &["meter left in the control room", "meter's battery flat"],
+        EntryKind::Number {
+            unit: Unit::Ampere, ..
+        } => &["display dark", "switch room locked"],
         EntryKind::Number { .. } => &[
             "gauge fogged, can't be read",
             "needle shakes too much to read",
-            "no thermometer at hand",
         ],
         EntryKind::Count => &[
             "lamp out, too dark to count",
@@ -168,8 +197,7 @@ fn reasons(kind: &EntryKind) -> &'static [&'static str] {
             "glass too dirty to read",
             "lamp out, too dark to see the glass",
         ],
-        EntryKind::Feel(_) => &["scaffold in the way", "called away"],
-        EntryKind::Choice(_) | EntryKind::YesNo { .. } | EntryKind::Words => {
+        EntryKind::Feel(_) | EntryKind::Choice(_) | EntryKind::YesNo { .. } | EntryKind::Words => {
             &["scaffold in the way", "called away"]
         }
     }
