@@ -1,6 +1,7 @@
-//! How long the store takes to open a pump, to mark the home list and to keep an entry, on years of history.
+//! How long the store takes to open a pump, to mark the home list, to keep an entry and to prove all its content, on
+//! years of history.
 //!
-//! `cargo bench --bench open_pump`. `LANTERN_RING_BENCH_YEARS` sets how many years of weekly visits the 500 pumps
+//! `cargo bench --no-default-features --bench open_pump`. `LANTERN_RING_BENCH_YEARS` sets how many years of weekly visits the 500 pumps
 //! have, 1 where it is not set; 10 need some minutes and 5 GB in the temporary folder. A `SELECT 1` of the same run
 //! is the measure of the machine.
 
@@ -16,6 +17,7 @@ use std::{
     env,
     error::Error,
     fs,
+    sync::atomic::AtomicBool,
     time::{Duration, Instant},
 };
 use uuid::Uuid;
@@ -112,6 +114,13 @@ fn main() -> Outcome<()> {
         batch.commit()?;
         Ok(1)
     })?;
+    let begun = Instant::now();
+    store.rebuild()?;
+    println!("{:<34}{:>10.2?}", "rebuilt", begun.elapsed());
+    let begun = Instant::now();
+    let report = store.verify(&mut |_| (), &AtomicBool::new(false))?;
+    println!("{:<34}{:>10.2?}", "verified", begun.elapsed());
+    assert!(report.is_clean());
     Ok(())
 }
 
@@ -144,7 +153,7 @@ fn add_week(store: &mut Store, world: &mut StillWorld, pumps: &[PumpId], week: i
         };
         batch.append(world, "B. Bench", Body::VisitOpened(opened))?;
         for i in 0..CHECKS.len() {
-            let mut entry = entry(visit, pump, check(i), week, n + i);
+            let mut entry = entry(visit, pump, check(i), week, n * CHECKS.len() + i);
             entry.seen_at = now;
             batch.append(world, "B. Bench", Body::EntryMade(Box::new(entry)))?;
         }
