@@ -1,7 +1,10 @@
 //! What can be written on the command line. The help texts teach; keep them true.
 
-use crate::{check::RunningState, report::Format};
-use clap::{Args, Parser, Subcommand, ValueEnum};
+use crate::{
+    check::{RunningState, words},
+    report::Format,
+};
+use clap::{Args, Parser, Subcommand};
 use std::path::PathBuf;
 
 /// Rounds for the people who look after centrifugal pumps.
@@ -149,8 +152,8 @@ pub struct Checks {
     /// The pump: its number, its short id or the text of its tag.
     pub pump: String,
     /// What the pump is doing; without it, as at its last visit.
-    #[arg(long)]
-    pub running: Option<Running>,
+    #[arg(long, value_parser = running)]
+    pub running: Option<RunningState>,
 }
 
 /// Entries to record.
@@ -177,25 +180,18 @@ const ENTRIES: &str = r#"One entry a line; lines of one pump in a row make one v
 
 'lantern-ring checks' lists a pump's checks and what can be entered. In place of "pump", "tag" takes the text of a scanned tag."#;
 
-/// What a pump is doing.
-#[derive(Clone, Copy, Debug, ValueEnum)]
-pub enum Running {
-    /// It runs.
-    Running,
-    /// It stands, ready to start.
-    Standby,
-    /// It is out of service.
-    OutOfService,
-}
-
-impl From<Running> for RunningState {
-    fn from(running: Running) -> Self {
-        match running {
-            Running::Running => RunningState::Running,
-            Running::Standby => RunningState::Standby,
-            Running::OutOfService => RunningState::OutOfService,
-        }
-    }
+fn running(text: &str) -> Result<RunningState, String> {
+    let states = [
+        RunningState::Running,
+        RunningState::Standby,
+        RunningState::OutOfService,
+    ];
+    let named = |state: &&RunningState| words::running_state(**state).replace(' ', "-") == text;
+    states
+        .iter()
+        .find(named)
+        .copied()
+        .ok_or_else(|| "write running, standby or out-of-service".to_owned())
 }
 
 /// A bundle to write.

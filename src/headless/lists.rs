@@ -15,7 +15,7 @@ pub fn checks(task: &args::Checks, out: &mut dyn Write) -> Result<Ended, Refusal
     let id = pump_named(&app, &task.pump)?;
     let pump = register.pump(&id)?;
     let running = match task.running {
-        Some(running) => running.into(),
+        Some(running) => running,
         None => app.likely_running(&id)?,
     };
     writeln!(out, "{} {}: {}", pump.id, pump.name, pump.service)?;
