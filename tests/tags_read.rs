@@ -1,53 +1,16 @@
-//! Tags drawn, photographed in a made-up way, and read again; and all that is not a tag.
+//! Tags drawn, photographed in a made-up way, and read again; and codes that are no tags.
 
+mod tags_codes;
 mod tags_scene;
 
-use image::{DynamicImage, GrayImage, ImageFormat};
 use lantern_ring::tag::payload::payload;
-use lantern_ring::tag::read::still::{self, MAX_PIXELS};
-use lantern_ring::tag::read::{Code, Pass, ReadError, Schedule, Search, Symbology};
+use lantern_ring::tag::read::{Code, Pass, Schedule, Search, Symbology};
 use lantern_ring::tag::read::{quick, read_image_bytes, thorough};
-use lantern_ring::tag::{Host, Luma, Reading, ShortIds, TagId, draw};
-use std::io::Cursor;
+use lantern_ring::tag::{Luma, Reading, ShortIds, draw};
+use tags_codes::{flat_on, host, picture, readings, tag, tag_picture};
 use tags_scene::{Dice, Placed, Trouble, frame};
-use uuid::Uuid;
 
 const FRAME: (u32, u32) = (1280, 720);
-
-fn host() -> Host {
-    Host::new("kestrel-ness.example").unwrap()
-}
-
-/// Identifiers spread over all 128 bits.
-fn tag(number: u64) -> TagId {
-    let spread = |salt: u64| u128::from((number + salt).wrapping_mul(0x9E37_79B9_7F4A_7C15));
-    TagId::new(Uuid::from_u128(spread(1) << 64 | spread(77)))
-}
-
-fn picture(bytes: &[u8]) -> Luma {
-    still::luma(&still::decode(bytes).unwrap())
-}
-
-fn tag_picture(number: u64) -> Luma {
-    picture(&draw::png(&payload(&host(), tag(number)), 4).unwrap())
-}
-
-fn flat_on(code: &Luma, middle: (f32, f32), width: f32) -> Placed<'_> {
-    Placed {
-        code,
-        middle,
-        width,
-        turn: 0.0,
-        tilt: 0.0,
-    }
-}
-
-fn readings(codes: &[Code]) -> Vec<Reading> {
-    codes
-        .iter()
-        .map(|code| Reading::of(&code.text, &host()))
-        .collect()
-}
 
 fn texts(codes: &[Code]) -> Vec<(Symbology, &str)> {
     let mut texts: Vec<_> = codes
@@ -56,20 +19,6 @@ fn texts(codes: &[Code]) -> Vec<(Symbology, &str)> {
         .collect();
     texts.sort_unstable();
     texts
-}
-
-fn png(luma: &Luma) -> Vec<u8> {
-    encoded(luma, ImageFormat::Png)
-}
-
-fn encoded(luma: &Luma, format: ImageFormat) -> Vec<u8> {
-    let (width, height) = (luma.width(), luma.height());
-    let picture = GrayImage::from_raw(width, height, luma.data().to_vec()).unwrap();
-    let mut bytes = Cursor::new(Vec::new());
-    DynamicImage::from(picture)
-        .write_to(&mut bytes, format)
-        .unwrap();
-    bytes.into_inner()
 }
 
 #[test]
@@ -85,28 +34,6 @@ fn every_drawn_tag_reads_back_at_every_size() {
         );
         assert_eq!(codes[0].corners.len(), 4);
     }
-}
-
-#[test]
-fn a_tag_reads_in_jpeg_webp_and_bmp_too() {
-    let frame = tag_picture(1);
-    for format in [ImageFormat::Jpeg, ImageFormat::WebP, ImageFormat::Bmp] {
-        let codes = read_image_bytes(&encoded(&frame, format)).unwrap();
-        assert_eq!(readings(&codes), [Reading::Ours(tag(1))], "{format:?}");
-    }
-}
-
-#[test]
-fn a_tag_on_a_transparent_ground_reads() {
-    let drawn = tag_picture(1);
-    let clear = image::RgbaImage::from_fn(drawn.width(), drawn.height(), |x, y| {
-        let dark = drawn.at(x.into(), y.into()) < 128;
-        image::Rgba([0, 0, 0, if dark { 255 } else { 0 }])
-    });
-    let mut bytes = Cursor::new(Vec::new());
-    clear.write_to(&mut bytes, ImageFormat::Png).unwrap();
-    let codes = read_image_bytes(&bytes.into_inner()).unwrap();
-    assert_eq!(readings(&codes), [Reading::Ours(tag(1))]);
 }
 
 #[test]
@@ -385,29 +312,6 @@ fn a_live_schedule_finds_a_light_on_dark_tag_within_one_turn_though_a_nameplate_
 }
 
 #[test]
-fn a_picture_without_a_code_says_so() {
-    let wall = frame(
-        (640, 480),
-        &[],
-        Trouble {
-            noise: 20.0,
-            ..Trouble::NONE
-        },
-        &mut Dice(10),
-    );
-    for blank in [
-        Luma::from_fn(800, 600, |_, _| 255),
-        Luma::from_fn(1, 1, |_, _| 0),
-        wall,
-    ] {
-        assert!(
-            matches!(read_image_bytes(&png(&blank)), Err(ReadError::NoCode)),
-            "{blank:?}"
-        );
-    }
-}
-
-#[test]
 fn noise_alone_is_never_taken_for_a_code() {
     for seed in 0..3 {
         let trouble = Trouble {
@@ -416,95 +320,5 @@ fn noise_alone_is_never_taken_for_a_code() {
         };
         let frame = frame((640, 480), &[], trouble, &mut Dice(seed));
         assert_eq!(thorough(&frame, |_| true), []);
-    }
-}
-
-#[test]
-fn what_is_no_picture_is_refused() {
-    for bytes in [&b""[..], b"x", b"%PDF-1.7 something", &[0; 5000]] {
-        assert!(matches!(
-            read_image_bytes(bytes),
-            Err(ReadError::NotAPicture)
-        ));
-    }
-}
-
-#[test]
-fn a_picture_cut_short_is_told_as_such_wherever_it_is_cut() {
-    let scene = frame(
-        (640, 480),
-        &[flat_on(&tag_picture(11), (320.0, 240.0), 300.0)],
-        Trouble {
-            noise: 8.0,
-            ..Trouble::NONE
-        },
-        &mut Dice(11),
-    );
-    for format in [
-        ImageFormat::Png,
-        ImageFormat::Jpeg,
-        ImageFormat::Bmp,
-        ImageFormat::WebP,
-    ] {
-        let whole = encoded(&scene, format);
-        for percent in [5, 30, 60] {
-            let cut = &whole[..whole.len() * percent / 100];
-            let result = read_image_bytes(cut);
-            assert!(
-                matches!(result, Err(ReadError::Truncated)),
-                "{format:?} cut at {percent} %: {result:?}"
-            );
-        }
-    }
-}
-
-#[test]
-fn a_picture_that_claims_to_be_huge_is_refused_from_its_header_alone() {
-    let mut small = png(&Luma::from_fn(8, 8, |_, _| 255));
-    // Width and height of a PNG are the 8 bytes after the first chunk's length and name.
-    small[16..24].copy_from_slice(&[0, 0, 0x75, 0x30, 0, 0, 0x75, 0x30]);
-    let checksum = crc32(&small[12..29]);
-    small[29..33].copy_from_slice(&checksum.to_be_bytes());
-    let result = read_image_bytes(&small);
-    const { assert!(30_000 * 30_000 > MAX_PIXELS) };
-    assert!(
-        matches!(
-            result,
-            Err(ReadError::TooLarge {
-                width: 30_000,
-                height: 30_000
-            })
-        ),
-        "{result:?}"
-    );
-}
-
-/// CRC-32 as the PNG specification (ISO/IEC 15948, annex D) gives it.
-fn crc32(bytes: &[u8]) -> u32 {
-    !bytes.iter().fold(u32::MAX, |crc, byte| {
-        (0..8).fold(crc ^ u32::from(*byte), |crc, _| {
-            if crc & 1 == 1 {
-                0xEDB8_8320 ^ (crc >> 1)
-            } else {
-                crc >> 1
-            }
-        })
-    })
-}
-
-#[test]
-fn damaged_pictures_never_bring_the_reader_down() {
-    let whole = png(&tag_picture(12));
-    let mut dice = Dice(12);
-    for _ in 0..60 {
-        let mut bytes = whole.clone();
-        for _ in 0..3 {
-            let place = dice.between(8.0, bytes.len() as f32 - 1.0) as usize;
-            bytes[place] = dice.between(0.0, 255.9) as u8;
-        }
-        match read_image_bytes(&bytes) {
-            Ok(codes) => assert_eq!(readings(&codes), [Reading::Ours(tag(12))]),
-            Err(error) => assert!(error.to_string().ends_with('.'), "{error}"),
-        }
     }
 }
