@@ -62,7 +62,7 @@
 //!
 //! ## Taking in
 //!
-//! [`unpack`] proves a bundle into a [`Staging`] or says in a [`Refused`] what is wrong; [`plan`]
+//! [`unpack()`] proves a bundle into a [`Staging`] or says in a [`Refused`] what is wrong; [`plan()`]
 //! compares what is staged with what is [`Known`]; then one transaction (not here) follows the plan.
 //! A bundle of a newer version is refused, and one of another plant
 //! ([`Manifest::expect_plant`]).
