@@ -8,11 +8,12 @@ use crate::{
     sys,
 };
 use std::{
-    io,
+    io::{self, Read},
     path::{Path, PathBuf},
 };
 
-const SENT_UP_TO: &str = "sent_up_to";
+/// Records in one bundle; what is left goes into the next. Far below what a bundle may hold.
+const MOST_RECORDS: usize = 200_000;
 
 /// Records read at a time.
 const PAGE: u32 = 1000;
@@ -37,6 +38,8 @@ pub struct BundleMade {
     pub records: u64,
     /// Photos in it.
     pub photos: usize,
+    /// Records that are still not in any bundle: make another.
+    pub left: u64,
 }
 
 /// What was recorded here and is not in any bundle yet.
@@ -54,39 +57,56 @@ impl Command for MakeBundle {
     type Outcome = BundleMade;
 
     fn perform(self, app: &mut App) -> Result<BundleMade, AppError> {
-        let first = if self.everything {
-            1
+        refuse_to_overwrite(&self.path)?;
+        let own = app.store.read().own_origins()?;
+        let unsent = if self.everything {
+            app.all_of(&own)?
         } else {
-            app.sent_up_to()? + 1
+            app.unsent(&own)?
         };
-        let origin = app.store.origin();
-        let last = app.last_seq(origin)?;
-        if first > last {
+        let Some(first) = unsent.first() else {
             return Err(AppError::NothingToSend);
-        }
+        };
         let register = app.register()?;
         let info = BundleInfo {
             plant: register.plant().id.clone(),
             plant_version: register.plant().version,
-            origin,
+            origin: first.origin,
             device: app.device(),
             made_at: app.world.now(),
             made_by: app.operator.clone(),
         };
         let manifest = app.write_bundle(&self.path, &info, first)?;
         let mut batch = app.store.write()?;
-        batch.set(SENT_UP_TO, &manifest.records.last_seq.to_string())?;
+        for run in &unsent {
+            let sent = if run.origin == first.origin {
+                manifest.records.last_seq
+            } else {
+                run.first - 1
+            };
+            batch.set(&sent_up_to(run.origin), &sent.to_string())?;
+        }
         batch.commit()?;
         let bytes = std::fs::metadata(&self.path)
             .map_err(|error| AppError::file(&self.path, error))?
             .len();
+        let all: u64 = unsent.iter().map(|run| run.last + 1 - run.first).sum();
         Ok(BundleMade {
             path: self.path,
             bytes,
             records: manifest.records.count,
             photos: manifest.photos.len(),
+            left: all - manifest.records.count,
         })
     }
+}
+
+/// Records of one of the store's own origins that follow each other.
+#[derive(Clone, Copy)]
+struct Run {
+    origin: Origin,
+    first: u64,
+    last: u64,
 }
 
 impl App {
@@ -95,47 +115,82 @@ impl App {
     /// # Errors
     /// Where the store can't be read.
     pub fn waiting(&self) -> Result<Waiting, AppError> {
-        let sent = self.sent_up_to()?;
-        let count = |kind| {
-            self.store
-                .read()
-                .count_after(self.store.origin(), sent, kind)
+        let reader = self.store.read();
+        let mut waiting = Waiting::default();
+        for run in self.unsent(&reader.own_origins()?)? {
+            let count = |kind| reader.count_after(run.origin, run.first - 1, kind);
+            waiting.visits += count("visit_opened")?;
+            waiting.entries += count("entry_made")?;
+            waiting.photos += count("photo_taken")?;
+        }
+        Ok(waiting)
+    }
+
+    /// What no bundle holds yet. A restored store has written under more than one origin.
+    fn unsent(&self, own: &[Origin]) -> Result<Vec<Run>, AppError> {
+        let mut runs = self.all_of(own)?;
+        for run in &mut runs {
+            let kept = self.store.read().setting(&sent_up_to(run.origin))?;
+            // A pointer that can't be read sends everything again: the planner's side never doubles.
+            run.first = kept.and_then(|text| text.parse().ok()).unwrap_or(0) + 1;
+        }
+        runs.retain(|run| run.first <= run.last);
+        Ok(runs)
+    }
+
+    fn all_of(&self, own: &[Origin]) -> Result<Vec<Run>, AppError> {
+        let rows = self.store.read().origins()?;
+        let run = |origin: &Origin| {
+            let row = rows.iter().find(|row| row.origin == *origin)?;
+            Some(Run {
+                origin: *origin,
+                first: 1,
+                last: row.highest_seq,
+            })
         };
-        Ok(Waiting {
-            visits: count("visit_opened")?,
-            entries: count("entry_made")?,
-            photos: count("photo_taken")?,
-        })
+        Ok(own.iter().filter_map(run).collect())
     }
 
     fn write_bundle(
         &self,
         path: &Path,
         info: &BundleInfo,
-        first: u64,
+        run: &Run,
     ) -> Result<exchange::Manifest, AppError> {
         let reader = self.store.read();
         let written = sys::write_whole(path, |file| {
             let photo = |name| Ok(reader.photo(name)?.map(|picture| picture.bytes));
-            exchange::write_bundle(file, info, records(reader, info.origin, first), photo)
-                .map_err(BundleNotWritten::Bundle)
+            let records = records(reader, run.origin, run.first).take(MOST_RECORDS);
+            exchange::write_bundle(file, info, records, photo).map_err(BundleNotWritten::Bundle)
         });
         written.map_err(|error| match error {
             BundleNotWritten::File(error) => AppError::file(path, error),
             BundleNotWritten::Bundle(error) => error.into(),
         })
     }
+}
 
-    fn last_seq(&self, origin: Origin) -> Result<u64, AppError> {
-        let origins = self.store.read().origins()?;
-        let own = origins.iter().find(|row| row.origin == origin);
-        Ok(own.map_or(0, |row| row.highest_seq))
-    }
+/// Name of the setting that says up to which of an origin's records bundles were written.
+fn sent_up_to(origin: Origin) -> String {
+    format!("sent_up_to {}", origin.0)
+}
 
-    fn sent_up_to(&self) -> Result<u64, AppError> {
-        let kept = self.store.read().setting(SENT_UP_TO)?;
-        // A pointer that can't be read sends everything again: the planner's side never doubles.
-        Ok(kept.and_then(|text| text.parse().ok()).unwrap_or(0))
+/// A slip of the hand must not write a bundle over a store or a photo: only a bundle is written over.
+fn refuse_to_overwrite(path: &Path) -> Result<(), AppError> {
+    let mut begin = [0; 128];
+    let read = match std::fs::File::open(path) {
+        Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(()),
+        opened => opened.and_then(|mut file| file.read(&mut begin)),
+    };
+    let read = read.map_err(|error| AppError::file(path, error))?;
+    let marks_a_bundle = |window: &[u8]| window == exchange::FORMAT.as_bytes();
+    if begin[..read]
+        .windows(exchange::FORMAT.len())
+        .any(marks_a_bundle)
+    {
+        Ok(())
+    } else {
+        Err(AppError::NotOverwritten(path.to_owned()))
     }
 }
 

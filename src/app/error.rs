@@ -107,6 +107,9 @@ pub enum AppError {
         /// Why not.
         why: String,
     },
+    /// A file that is no bundle is in the way.
+    #[error("{} is there already and is no bundle, so it was left as it is; choose another name", .0.display())]
+    NotOverwritten(PathBuf),
     /// Nothing to send.
     #[error(
         "nothing has been recorded since the last bundle; to send everything again, ask for everything"

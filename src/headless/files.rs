@@ -18,6 +18,13 @@ pub fn bundle(task: &args::Bundle, out: &mut dyn Write) -> Result<Ended, Refusal
         made.photos,
         made.bytes
     )?;
+    if made.left > 0 {
+        writeln!(
+            out,
+            "{} records are left for another bundle: run this again with another name",
+            made.left
+        )?;
+    }
     Ok(Ended::Well)
 }
 

@@ -98,7 +98,12 @@ fn show(desk: &Desk, made: &BundleMade) {
         value: value.into(),
     };
     send.set_error("".into());
-    send.set_result_words("Bundle written. Carry this file to the planner.".into());
+    let more = if made.left > 0 {
+        " More is left: make another bundle too."
+    } else {
+        ""
+    };
+    send.set_result_words(format!("Bundle written. Carry this file to the planner.{more}").into());
     send.set_result_facts(model(vec![
         fact("File", made.path.display().to_string()),
         fact("Size", format!("{:.0} kB", made.bytes as f64 / 1000.0)),
