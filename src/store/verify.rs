@@ -148,6 +148,7 @@ impl Verifier<'_> {
     fn all(&mut self) -> Result<()> {
         // An empty name is a private database that SQLite keeps in memory while small, in a temporary file when not.
         let scratch = Connection::open_with_flags("", OpenFlags::SQLITE_OPEN_READ_WRITE)?;
+        scratch.execute_batch("PRAGMA cache_size = -64000; PRAGMA journal_mode = OFF")?;
         make_tables(&scratch)?;
         self.structure();
         self.schema(&scratch)?;
