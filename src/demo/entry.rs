@@ -124,7 +124,7 @@ fn latest<T: Copy>(knots: &[(f64, T)], days_left: f64) -> Option<T> {
 fn counted(per_minute: f64, rng: &mut StdRng) -> Entered {
     let seconds = match per_minute {
         slow if slow < 2.0 => 120.0,
-        quick if quick > 40.0 => 30.0,
+        quick if quick > 100.0 => 30.0,
         _ => 60.0,
     };
     let seconds = rounded(seconds + rng.random_range(0.0..4.0), 1);

@@ -79,15 +79,10 @@ impl Shift {
                 }
                 let clock = &mut minutes[usize::from(device)];
                 let at = self.stamp(start, *clock, rng.random_range(0..MINUTE_MS));
-                *clock += rng.random_range(2..6) + if look == Look::Full { 7 } else { 2 };
-                visits.push(self.visit(
-                    plant,
-                    seed,
-                    (round, &plant.pumps[index]),
-                    look,
-                    (device, at),
-                    &mut rng,
-                ));
+                let stop = (round, &plant.pumps[index]);
+                let visit = self.visit(plant, seed, stop, look, (device, at), &mut rng);
+                *clock += rng.random_range(3..7) + minutes_for(visit.entries.len());
+                visits.push(visit);
             }
         }
         visits.sort_by_key(|visit| visit.at);
@@ -205,6 +200,11 @@ impl Shift {
             words: due.words.to_owned(),
         })
     }
+}
+
+/// Minutes that so many entries take at a pump, at three a minute.
+fn minutes_for(entries: usize) -> i64 {
+    i64::try_from(entries.div_ceil(3)).unwrap_or(0)
 }
 
 fn is_in_short_look(pump: &Pump, check: &Check) -> bool {
