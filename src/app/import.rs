@@ -40,6 +40,8 @@ pub struct Imported {
     pub far_future: u64,
     /// Photos that records name and that are nowhere.
     pub photos_absent: usize,
+    /// The file came from a copy of this very store, so this one writes under a new origin from now on.
+    pub copied: bool,
 }
 
 impl fmt::Display for Imported {
@@ -85,6 +87,9 @@ impl fmt::Display for Imported {
                 self.photos_absent
             )?;
         }
+        if self.copied {
+            f.write_str("; another device works with a copy of this store: this one goes by a new name from now on")?;
+        }
         Ok(())
     }
 }
@@ -116,7 +121,9 @@ impl Command for Import {
         };
         let receipt = app.take(&plan, &mut unpacked.staged, receipt)?;
         app.register = app.load_register()?;
+        let copied = app.leave_shared_origin(&plan)?;
         Ok(Imported {
+            copied,
             receipt,
             known_file: false,
             missing: plan.gap,
@@ -134,11 +141,23 @@ impl Imported {
             missing: None,
             far_future: 0,
             photos_absent: 0,
+            copied: false,
         }
     }
 }
 
 impl App {
+    /// A copied store must not go on under the name it shares with the other: their records would contradict.
+    fn leave_shared_origin(&mut self, plan: &MergePlan) -> Result<bool, AppError> {
+        let own = self.store.read().own_origins()?;
+        let wrote_elsewhere = plan.new_count() > 0 || !plan.set_aside.is_empty();
+        let copied = wrote_elsewhere && own.contains(&plan.origin);
+        if copied {
+            self.store.new_origin(self.world.as_mut())?;
+        }
+        Ok(copied)
+    }
+
     fn unpack(
         &self,
         file: File,
