@@ -98,7 +98,16 @@ impl App {
     /// # Errors
     /// A sentence that says what is wrong and what to do; nothing has changed then.
     pub fn perform<C: Command>(&mut self, command: C) -> Result<C::Outcome, AppError> {
+        self.own_name()?;
         command.perform(self)
+    }
+
+    /// A store opened from a backup must not write under the name of the one it was made from.
+    fn own_name(&mut self) -> Result<(), AppError> {
+        if self.store.is_backup() {
+            self.store.new_origin(self.world.as_mut())?;
+        }
+        Ok(())
     }
 
     /// The register of the plant taken last.

@@ -56,9 +56,8 @@ impl Reader<'_> {
 }
 
 impl FindingRow {
-    /// It is still so: the check's latest entry is out of limits.
+    /// It is still so: the check's latest entry carries it, and so is out of limits.
     pub fn is_open(&self) -> bool {
-        self.check_now
-            .is_some_and(crate::judge::Verdict::is_out_of_limits)
+        self.holds_latest
     }
 }

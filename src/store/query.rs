@@ -258,6 +258,7 @@ impl Reader<'_> {
             latest,
             entries: row.get(2)?,
             worst: row.get::<_, Col<Verdict>>(3)?.0,
+            holds_latest: row.get(5)?,
             check_now: row
                 .get::<_, Option<Col<Verdict>>>(4)?
                 .map(|verdict| verdict.0),

@@ -83,6 +83,9 @@ pub struct FindingRow {
     pub worst: Verdict,
     /// How many entries.
     pub entries: u32,
+    /// The check's latest effective entry carries this finding. Where two devices opened a finding each for one
+    /// trouble, the one with the later entry goes on.
+    pub holds_latest: bool,
     /// What the check's latest effective entry says, whether it carries this finding or not: back in limits, for example.
     pub check_now: Option<Verdict>,
 }

@@ -12,7 +12,7 @@ WITH carried AS (
          ORDER BY seen_ms DESC, seq DESC, origin DESC LIMIT 1) AS last
     FROM carried
 )
-SELECT found.first, found.last, found.entries, found.worst, latest.verdict
+SELECT found.first, found.last, found.entries, found.worst, latest.verdict, latest.record IS found.last
 FROM found
 JOIN entry AS first ON first.record = found.first
 JOIN entry AS last ON last.record = found.last
