@@ -90,7 +90,10 @@ impl App {
             return Ok(None);
         };
         let plant: Plant = serde_json::from_slice(&pack.bytes).map_err(AppError::PackUnreadable)?;
-        Ok(Some(Arc::new(Register::new(plant, reader.adoptions()?)?)))
+        Ok(Some(Arc::new(Register::new(
+            plant,
+            reader.adopted_tags()?,
+        )?)))
     }
 
     /// Does one thing, whole or not at all.

@@ -58,7 +58,7 @@ impl Command for TakePlant {
                 there: plant.id,
             });
         }
-        let register = Arc::new(Register::new(plant, app.store.read().adoptions()?)?);
+        let register = Arc::new(Register::new(plant, app.store.read().adopted_tags()?)?);
         let json = serde_json::to_vec(register.plant()).map_err(AppError::PackUnreadable)?;
         let mut batch = app.store.write()?;
         let taken = PackTaken {

@@ -45,7 +45,7 @@ impl Reader<'_> {
     ///
     /// # Errors
     /// `DamagedRecord`.
-    pub fn adoptions(&self) -> Result<Vec<AdoptedTagRow>> {
+    pub fn adopted_tags(&self) -> Result<Vec<AdoptedTagRow>> {
         let mut tags = self.conn.prepare_cached(
             "SELECT j.origin, j.seq, j.bytes, j.hash FROM adopted_tag AS t JOIN journal AS j ON j.id = t.record
              ORDER BY t.code, t.utc_ms, t.seq, t.origin",

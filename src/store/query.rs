@@ -281,36 +281,6 @@ impl Reader<'_> {
         let mut photos = self.conn.prepare_cached(&which(PHOTOS, words))?;
         photos.query_and_then([param], photo_row)?.collect()
     }
-
-    /// The codes that stand for a pump; of a code adopted more than once, the latest.
-    ///
-    /// # Errors
-    /// `DamagedRecord`.
-    pub fn adopted_tags(&self) -> Result<Vec<AdoptedTagRow>> {
-        let mut tags = self.conn.prepare_cached(
-            "SELECT j.origin, j.seq, j.bytes, j.hash FROM adopted_tag AS t JOIN journal AS j ON j.id = t.record
-             WHERE t.record = (SELECT record FROM adopted_tag AS same WHERE same.code = t.code
-                               ORDER BY utc_ms DESC, seq DESC, origin DESC LIMIT 1)
-             ORDER BY t.code",
-        )?;
-        tags.query_and_then([], |row| adopted_tag_row(record_of(row)?))?
-            .collect()
-    }
-
-    /// The pump a code was adopted for, if it was.
-    ///
-    /// # Errors
-    /// `DamagedRecord`.
-    pub fn adopted_tag(&self, code: &str) -> Result<Option<AdoptedTagRow>> {
-        let mut tags = self.conn.prepare_cached(
-            "SELECT j.origin, j.seq, j.bytes, j.hash FROM adopted_tag AS t JOIN journal AS j ON j.id = t.record
-             WHERE t.code = ?1 ORDER BY t.utc_ms DESC, t.seq DESC, t.origin DESC LIMIT 1",
-        )?;
-        let mut rows = tags.query([code])?;
-        rows.next()?
-            .map(|row| adopted_tag_row(record_of(row)?))
-            .transpose()
-    }
 }
 
 /// A column's text as what it stands for.
