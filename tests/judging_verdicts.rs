@@ -1,34 +1,14 @@
 //! Verdicts at each bound and one step to either side, by invented bands and by published figures.
 
+mod judging_support;
+
+use judging_support::{before, limits, number};
 use lantern_ring::{
     check::{Entered, usual_kind},
-    judge::{Judgement, Previous, Reason, Verdict, again, judge},
+    judge::{Judgement, Reason, Verdict, again, judge},
     plant::{CheckKind, FastestChange, Limits, Unit},
 };
 use serde_json::json;
-
-fn limits(check: &str, unit: Unit, bounds: serde_json::Value) -> Limits {
-    let mut limits = json!({
-        "pump": "P-1", "check": check, "version": 1, "unit": unit, "basis": "test",
-    });
-    for (name, bound) in bounds.as_object().expect("an object of bounds") {
-        limits[name] = bound.clone();
-    }
-    serde_json::from_value(limits).expect("limits")
-}
-
-fn number(value: f64, unit: Unit) -> Entered {
-    Entered::Number { value, unit }
-}
-
-fn before(value: f64, unit: Unit, hours_before: f64) -> Previous {
-    Previous {
-        record: uuid::Uuid::nil(),
-        value,
-        unit,
-        hours_before,
-    }
-}
 
 fn verdict_of(check: CheckKind, entered: &Entered, limits: &Limits) -> Verdict {
     judge(&usual_kind(check), entered, Some(limits), None).verdict
