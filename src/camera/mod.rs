@@ -1,18 +1,43 @@
 //! Where frames come from.
 //!
 //! A [`FrameSource`] gives one frame after another; the reading of tags does not care whether a
-//! lens or a file is behind it. Device cameras are to be further implementations of the trait.
+//! lens or a file is behind it. [`live`] watches one for codes; [`DEVICE`] is the device's own camera, where this build
+//! has one (feature `desktop-camera`).
 
+#[cfg(all(feature = "desktop-camera", target_os = "linux"))]
+pub mod desktop;
 mod folder;
+pub mod live;
+pub mod pixels;
 
 use image::RgbImage;
+use pixels::PixelError;
 use thiserror::Error;
 
 use crate::tag::Luma;
-use crate::tag::luma::LumaError;
 use crate::tag::read::ReadError;
 
 pub use folder::FolderOfImages;
+
+/// The camera of the device this runs on.
+#[derive(Clone, Copy, Debug)]
+pub struct Device {
+    /// Whether one is there now. It may take its time.
+    pub is_there: fn() -> bool,
+    /// Opens it. It may take its time.
+    pub open: fn() -> Result<Box<dyn FrameSource>, CameraError>,
+}
+
+/// The device's camera; none in a build that knows of none.
+#[cfg(all(feature = "desktop-camera", target_os = "linux"))]
+pub const DEVICE: Option<Device> = Some(Device {
+    is_there: desktop::is_there,
+    open: desktop::open,
+});
+
+/// The device's camera; none in a build that knows of none.
+#[cfg(not(all(feature = "desktop-camera", target_os = "linux")))]
+pub const DEVICE: Option<Device> = None;
 
 /// One picture from a source.
 #[derive(Clone, Debug)]
@@ -62,5 +87,36 @@ pub enum CameraError {
     },
     /// The device gave a frame that is none.
     #[error(transparent)]
-    Frame(#[from] LumaError),
+    Frame(#[from] PixelError),
+    /// No camera, or none of that name.
+    #[error(
+        "no camera {wanted} was found: plug one in, or open a picture file or key in the short id instead"
+    )]
+    NoCamera {
+        /// "at all", or the name.
+        wanted: String,
+    },
+    /// The camera can't be used, or no longer.
+    #[error(
+        "the camera '{camera}' can't be used ({source}): plug it in again, close other programs that use it and see that you may use it, or open a picture file instead"
+    )]
+    Device {
+        /// Its name.
+        camera: String,
+        /// What the system said.
+        source: std::io::Error,
+    },
+    /// The camera has no layout of pixels that is known here.
+    #[error(
+        "the camera '{camera}' gives its pictures as {layout}, which can't be read here: use another camera, or open a picture file instead"
+    )]
+    Layout {
+        /// Its name.
+        camera: String,
+        /// The layout's four letters.
+        layout: String,
+    },
+    /// The camera stopped giving frames, or gave none.
+    #[error("the camera gives no pictures: plug it in again, or open a picture file instead")]
+    NoFrames,
 }
