@@ -112,10 +112,15 @@ pub enum AppError {
     NotOverwritten(PathBuf),
     /// Nothing to send.
     #[error(
-        "nothing has been recorded since the last bundle; to send everything again, ask for everything"
+        "nothing has been recorded since the last bundle; to send everything again, ask for everything (--everything)"
     )]
     NothingToSend,
-    /// A file that can't be read or written.
+    /// A bundle that can't be read.
+    #[error(
+        "the file can't be read ({0}); look at its name, and whether it may be opened, and take it in again"
+    )]
+    BundleNotRead(#[source] io::Error),
+    /// A file that can't be written.
     #[error("{path}: {source}; look whether the folder is there, can be written and has room", path = .path.display())]
     File {
         /// The file.

@@ -5,6 +5,7 @@ use crate::{
     exchange::{self, Checks, Fate, Known, Manifest, MergePlan, NotPlanned, Staging},
     photo,
     record::{Body, Hash, Hasher, Origin, Sealed},
+    report,
     store::{NewReceipt, Picture, Reader, ReceiptCounts, ReceiptRow, StoreError, Taken},
     sys::staging::StagingFolder,
 };
@@ -57,7 +58,9 @@ impl fmt::Display for Imported {
         }
         write!(
             f,
-            "{new} new records, {known} already here, {photos} new photos"
+            "{}, {known} already here, {}",
+            report::counted(new, "new record", "new records"),
+            report::counted(photos, "new photo", "new photos")
         )?;
         if set_aside > 0 {
             write!(
@@ -66,12 +69,13 @@ impl fmt::Display for Imported {
             )?;
         }
         if let Some(missing) = &self.missing {
-            write!(
-                f,
-                "; records {} to {} of this device have not come yet: ask for its earlier bundles",
-                missing.start(),
-                missing.end()
-            )?;
+            let (first, last) = (missing.start(), missing.end());
+            let which = if first == last {
+                format!("record {first} of this device has")
+            } else {
+                format!("records {first} to {last} of this device have")
+            };
+            write!(f, "; {which} not come yet: ask for its earlier bundles")?;
         }
         if self.far_future > 0 {
             write!(
@@ -98,8 +102,8 @@ impl Command for Import {
     type Outcome = Imported;
 
     fn perform(self, app: &mut App) -> Result<Imported, AppError> {
-        let file = || File::open(&self.path).map_err(|error| AppError::file(&self.path, error));
-        let sha256 = hash_of(file()?).map_err(|error| AppError::file(&self.path, error))?;
+        let file = || File::open(&self.path).map_err(AppError::BundleNotRead);
+        let sha256 = hash_of(file()?).map_err(AppError::BundleNotRead)?;
         if let Some(receipt) = app.store.read().receipt_of(sha256)? {
             return Ok(Imported::nothing_new(receipt));
         }
@@ -119,9 +123,11 @@ impl Command for Import {
             origin: Some(plan.origin),
             at: app.world.now(),
         };
-        let receipt = app.take(&plan, &mut unpacked.staged, receipt)?;
-        app.register = app.load_register()?;
-        let copied = app.leave_shared_origin(&plan)?;
+        let (receipt, copied) = app.together(|app| {
+            let receipt = app.take(&plan, &mut unpacked.staged, receipt)?;
+            app.register = app.load_register()?;
+            Ok::<_, AppError>((receipt, app.leave_shared_origin(&plan)?))
+        })?;
         Ok(Imported {
             copied,
             receipt,

@@ -113,6 +113,28 @@ impl App {
         Ok(())
     }
 
+    /// Does several things, all or none: what `work` performs is kept when it ends well, and nothing of it where it
+    /// ends with an error. A face may show as saved only what this has returned. May run inside another.
+    ///
+    /// # Errors
+    /// What `work` says, or the store when it could not keep it; nothing has changed then.
+    pub fn together<T, E: From<AppError>>(
+        &mut self,
+        work: impl FnOnce(&mut Self) -> Result<T, E>,
+    ) -> Result<T, E> {
+        let before = (self.register.clone(), self.operator.clone());
+        let begun = self.store.begin_together().map_err(AppError::from)?;
+        let done = work(self);
+        let ended = self.store.end_together(begun, done.is_ok());
+        if done.is_err() || ended.is_err() {
+            (self.register, self.operator) = before;
+        }
+        // Why the work failed says more than what followed from it.
+        let done = done?;
+        ended.map_err(AppError::from)?;
+        Ok(done)
+    }
+
     /// The register of the plant taken last.
     ///
     /// # Errors

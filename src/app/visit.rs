@@ -244,45 +244,6 @@ struct Seen {
 }
 
 impl App {
-    /// Whether an entry could be taken, without taking it.
-    ///
-    /// # Errors
-    /// What [`Enter`] would say.
-    pub fn examine(
-        &self,
-        pump: &PumpId,
-        running: RunningState,
-        check: CheckId,
-        entered: Entered,
-    ) -> Result<(), AppError> {
-        let register = self.register()?;
-        let check = check_of(register.pump(pump)?, running, check)?;
-        check::accept(&check.kind, entered)?;
-        Ok(())
-    }
-
-    /// Whether a photo could be taken, without taking it.
-    ///
-    /// # Errors
-    /// What [`AttachPhoto`] would say.
-    pub fn examine_photo(
-        &self,
-        pump: &PumpId,
-        running: RunningState,
-        check: Option<CheckId>,
-        picture: &[u8],
-        marks: &[Mark],
-    ) -> Result<(), AppError> {
-        let register = self.register()?;
-        let pump = register.pump(pump)?;
-        if let Some(check) = check {
-            check_of(pump, running, check)?;
-        }
-        photo::marks::check(marks)?;
-        photo::take_in(picture)?;
-        Ok(())
-    }
-
     pub(super) fn append(&mut self, body: Body) -> Result<Uuid, AppError> {
         let mut batch = self.store.write()?;
         let sealed = batch.append(self.world.as_mut(), &self.operator, body)?;

@@ -23,7 +23,7 @@ const EXAMPLES: &str = "\
 A whole job, from a plant folder to the planner's list:
 
   lantern-ring make-store demo-plant operator.lantern
-  lantern-ring tags operator.lantern tags/
+  lantern-ring tags operator.lantern tags
   lantern-ring read --store operator.lantern tags/ST-101.png
   lantern-ring checks operator.lantern ST-101
   lantern-ring record operator.lantern entries.jsonl --by 'Shift A'
@@ -32,7 +32,10 @@ A whole job, from a plant folder to the planner's list:
   lantern-ring import planner.lantern monday.lrbundle
   lantern-ring findings planner.lantern --format csv
 
-Exit codes: 0 done, 1 refused, 2 not understood, 3 done but something is wrong with what was looked at.";
+'lantern-ring record --help' shows an entries file. A store is one file, used by one Lantern Ring at a time.
+
+Exit codes: 0 done; 1 refused, and nothing changed; 2 the command line was not understood; 3 done, but something is \
+wrong with what was looked at: an entry out of limits, a picture without a pump, a file not taken in, a damaged record.";
 
 /// The window, or one task without it.
 #[derive(Debug, Subcommand)]
@@ -55,6 +58,8 @@ pub enum Task {
     MakeDemo(MakeDemo),
     /// Take a changed plant folder into a store.
     TakePlant(MakeStore),
+    /// List a store's pumps: number, short id, name, service.
+    Pumps(OneStore),
     /// Draw a tag for every pump, PNG and SVG.
     Tags(Tags),
     /// Read the codes in pictures, and say which pump they stand for.
@@ -65,9 +70,9 @@ pub enum Task {
     Record(Record),
     /// Write a bundle for the planner: everything recorded since the last one.
     Bundle(Bundle),
-    /// Take bundles in.
+    /// Take bundles in; a second time changes nothing.
     Import(Import),
-    /// List findings.
+    /// List findings, open and over, the newest first.
     Findings(Listing),
     /// List entries, the newest first.
     Entries(Listing),
@@ -75,7 +80,7 @@ pub enum Task {
     Verify(OneStore),
     /// Make a store's tables anew from its journal.
     Rebuild(OneStore),
-    /// Copy a store, in use or not, to a new file.
+    /// Copy a store to a new file, to keep elsewhere.
     Backup(Backup),
 }
 
@@ -151,7 +156,7 @@ pub struct Checks {
     pub store: PathBuf,
     /// The pump: its number, its short id or the text of its tag.
     pub pump: String,
-    /// What the pump is doing; without it, as at its last visit.
+    /// What the pump is doing: running, standby or out-of-service; without it, as at its last visit.
     #[arg(long, value_parser = running)]
     pub running: Option<RunningState>,
 }
@@ -169,16 +174,18 @@ pub struct Record {
     pub by: String,
 }
 
-const ENTRIES: &str = r#"One entry a line; lines of one pump in a row make one visit. Either every line can be taken or none is:
+const ENTRIES: &str = r#"One entry a line; lines of one pump in a row make one visit. All lines are taken, or none:
 
   {"pump":"ST-101","running":"running","check":"leak_off@seal_de","entered":{"kind":"count","drops":24,"seconds":60}}
-  {"pump":"ST-101","running":"running","check":"bearing_heat@pump_de","entered":{"kind":"feel","step":2}}
-  {"pump":"ST-101","running":"running","check":"suction_pressure@suction","entered":{"kind":"number","value":0.4,"unit":"bar"}}
-  {"pump":"ST-101","running":"running","check":"oil_level@pump_de","entered":{"kind":"level","percent":60}}
-  {"pump":"ST-101","running":"running","check":"oil_look@pump_de","entered":{"kind":"not_checked","reason":"no access"}}
-  {"pump":"ST-101","running":"running","check":"leak_off@seal_de","photo":"leak.jpg","words":"drips to the left"}
+  {"pump":"ST-101","check":"gland_heat@seal_de","entered":{"kind":"feel","step":1}}
+  {"pump":"ST-101","check":"discharge_pressure@discharge","entered":{"kind":"number","value":2.3,"unit":"bar"}}
+  {"pump":"ST-101","check":"oiler_level@pump_de","entered":{"kind":"level","percent":60}}
+  {"pump":"ST-101","check":"oil_look@pump_de","entered":{"kind":"not_checked","reason":"guarded"}}
+  {"pump":"ST-101","check":"leak_off@seal_de","photo":"leak.jpg","words":"left"}
 
-'lantern-ring checks' lists a pump's checks and what can be entered. In place of "pump", "tag" takes the text of a scanned tag."#;
+'lantern-ring checks' lists a pump's checks and what can stand for "entered". In place of "pump", "tag" takes the text of a scanned tag or a short id. Without "running" (running, standby, out_of_service) it is as at the last visit. A photo's path starts at the entries file's folder; "marks" and "words" may go with it.
+
+Each entry taken is told in a line: record, pump, check, verdict and a sentence, with tabs between. The exit code is 3 where one is out of limits."#;
 
 fn running(text: &str) -> Result<RunningState, String> {
     let states = [
@@ -186,7 +193,9 @@ fn running(text: &str) -> Result<RunningState, String> {
         RunningState::Standby,
         RunningState::OutOfService,
     ];
-    let named = |state: &&RunningState| words::running_state(**state).replace(' ', "-") == text;
+    let named = |state: &&RunningState| {
+        words::running_state(**state).replace(' ', "-") == text.replace('_', "-")
+    };
     states
         .iter()
         .find(named)
@@ -221,10 +230,10 @@ pub struct Import {
 pub struct Listing {
     /// The store.
     pub store: PathBuf,
-    /// Only of this pump.
+    /// Only of this pump: its number, its short id or the text of its tag.
     #[arg(long)]
     pub pump: Option<String>,
-    /// How it is written.
+    /// How it is written: text, json or csv.
     #[arg(long, default_value = "text")]
     pub format: Format,
     /// At most so many.
@@ -234,6 +243,10 @@ pub struct Listing {
 
 /// A copy to make.
 #[derive(Debug, Args)]
+#[command(after_help = "\
+The copy opens like any store, and can be gone on with where the first one is lost: from the first thing written in it \
+on it counts as a device of its own, for two stores that write under one name would contradict each other. 'bundle' \
+then also carries what the first one had not sent yet.")]
 pub struct Backup {
     /// The store.
     pub store: PathBuf,

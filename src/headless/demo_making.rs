@@ -12,7 +12,7 @@ use crate::{
     sys::{self, StillWorld, plant_folder},
 };
 use std::{
-    io::Write,
+    io::{self, Write},
     path::{Path, PathBuf},
 };
 
@@ -47,7 +47,7 @@ pub fn make_demo(task: &args::MakeDemo, out: &mut dyn Write) -> Result<Ended, Re
     Ok(Ended::Well)
 }
 
-/// Makes the demo's files in a folder: the planner's store, each device's store, and two bundles a device.
+/// Makes the demo's folder: the planner's store, each device's store, and two bundles a device.
 pub fn make(
     plant: &Plant,
     folder: &Path,
@@ -55,24 +55,65 @@ pub fn make(
     seed: u64,
     out: &mut dyn Write,
 ) -> Result<(), Refusal> {
-    sys::make_folder(folder).map_err(|error| Refusal::file(folder, error))?;
+    let made = sys::folder_whole(folder, |part| {
+        fill(plant, part, days, seed).map_err(NotMade::Refused)
+    });
+    let entries = made.map_err(|error| match error {
+        NotMade::Refused(refusal) => refusal,
+        NotMade::Folder(error) if error.kind() == io::ErrorKind::AlreadyExists => {
+            Refusal::FolderInUse(folder.to_owned())
+        }
+        NotMade::Folder(error) => Refusal::file(folder, error),
+    })?;
+    let bundle = |number| {
+        folder
+            .join(bundle_name(number, "latest"))
+            .display()
+            .to_string()
+    };
+    writeln!(
+        out,
+        "{}: {days} days of history, {entries} entries; {} and {} hold the last {} days",
+        folder.join(STORE).display(),
+        bundle(1),
+        bundle(2),
+        days.min(DAYS_TO_COME)
+    )?;
+    Ok(())
+}
+
+enum NotMade {
+    Refused(Refusal),
+    Folder(io::Error),
+}
+
+impl From<io::Error> for NotMade {
+    fn from(error: io::Error) -> Self {
+        Self::Folder(error)
+    }
+}
+
+/// Fills the folder and gives the number of entries.
+fn fill(plant: &Plant, folder: &Path, days: u32, seed: u64) -> Result<usize, Refusal> {
     let mut devices = [
         Device::new(plant, folder, 1, seed)?,
         Device::new(plant, folder, 2, seed)?,
     ];
     let sent_at = START.utc_ms + i64::from(days.saturating_sub(DAYS_TO_COME)) * MS_PER_DAY;
     let mut sent = false;
-    let mut entries = 0;
-    for visit in demo::history(plant, seed, START, days) {
-        if !sent && visit.at.utc_ms >= sent_at {
+    let visits: Vec<_> = demo::history(plant, seed, START, days).collect();
+    for day in visits.chunk_by(|one, next| day_of(one) == day_of(next)) {
+        if !sent && day.iter().any(|visit| visit.at.utc_ms >= sent_at) {
             for device in &mut devices {
                 device.send("older")?;
             }
             sent = true;
         }
-        entries += visit.entries.len();
-        devices[usize::from(visit.device.min(1))].walk(visit)?;
+        for device in &mut devices {
+            device.walk(day)?;
+        }
     }
+    let entries: usize = visits.iter().map(|visit| visit.entries.len()).sum();
     let older: Vec<_> = devices
         .iter()
         .map(|device| device.bundle("older"))
@@ -94,14 +135,11 @@ pub fn make(
             progress: Progress::default(),
         })?;
     }
-    writeln!(
-        out,
-        "{}: {days} days of history, {entries} entries; {} and {} hold the last {DAYS_TO_COME} days",
-        store.display(),
-        devices[0].bundle("latest").display(),
-        devices[1].bundle("latest").display()
-    )?;
-    Ok(())
+    Ok(entries)
+}
+
+fn bundle_name(device: u8, name: &str) -> String {
+    format!("device-{device}-{name}.{}", crate::exchange::EXTENSION)
 }
 
 impl Device {
@@ -118,11 +156,7 @@ impl Device {
     }
 
     fn bundle(&self, name: &str) -> PathBuf {
-        self.folder.join(format!(
-            "device-{}-{name}.{}",
-            self.number,
-            crate::exchange::EXTENSION
-        ))
+        self.folder.join(bundle_name(self.number, name))
     }
 
     fn send(&mut self, name: &str) -> Result<(), Refusal> {
@@ -134,36 +168,49 @@ impl Device {
         Ok(())
     }
 
-    fn walk(&mut self, demo: DemoVisit) -> Result<(), Refusal> {
-        self.world.set_now(demo.at);
-        if self.app.operator() != demo.by && demo.by != UNNAMED {
-            self.app.perform(SetOperator(demo.by))?;
-        }
-        let visit = self.app.perform(OpenVisit {
-            pump: demo.pump,
-            running: demo.running,
-            found: HowFound::Scanned,
-            round: Some(demo.round),
-        })?;
-        for (check, entered) in demo.entries {
-            self.world.pass(MS_PER_ENTRY);
-            self.app.perform(Enter {
-                visit,
-                check,
-                entered,
-            })?;
-        }
-        if let Some(photo) = demo.photo {
-            let (picture, marks, words) = (photo.jpeg, photo.marks, photo.words);
-            self.app.perform(AttachPhoto {
-                visit,
-                check: Some(photo.check),
-                picture,
-                marks,
-                words,
-            })?;
-        }
-        self.app.perform(CloseVisit { visit })?;
-        Ok(())
+    /// One transaction a day: the disk is waited for once, not at each of its thousand entries.
+    fn walk(&mut self, day: &[DemoVisit]) -> Result<(), Refusal> {
+        let (world, number) = (&self.world, self.number);
+        self.app.together(|app| {
+            let own = day.iter().filter(|demo| demo.device + 1 == number);
+            own.cloned().try_for_each(|demo| visit(app, world, demo))
+        })
     }
+}
+
+fn day_of(visit: &DemoVisit) -> i64 {
+    (visit.at.utc_ms - START.utc_ms).div_euclid(MS_PER_DAY)
+}
+
+fn visit(app: &mut App, world: &StillWorld, demo: DemoVisit) -> Result<(), Refusal> {
+    world.set_now(demo.at);
+    if app.operator() != demo.by && demo.by != UNNAMED {
+        app.perform(SetOperator(demo.by))?;
+    }
+    let visit = app.perform(OpenVisit {
+        pump: demo.pump,
+        running: demo.running,
+        found: HowFound::Scanned,
+        round: Some(demo.round),
+    })?;
+    for (check, entered) in demo.entries {
+        world.pass(MS_PER_ENTRY);
+        app.perform(Enter {
+            visit,
+            check,
+            entered,
+        })?;
+    }
+    if let Some(photo) = demo.photo {
+        let (picture, marks, words) = (photo.jpeg, photo.marks, photo.words);
+        app.perform(AttachPhoto {
+            visit,
+            check: Some(photo.check),
+            picture,
+            marks,
+            words,
+        })?;
+    }
+    app.perform(CloseVisit { visit })?;
+    Ok(())
 }

@@ -1,28 +1,34 @@
 //! Stores and bundles as files.
 
 use super::{Ended, Refusal, args, open};
-use crate::app::{Import, MakeBundle, Progress, Rebuild};
+use crate::{
+    app::{Import, MakeBundle, Progress, Rebuild},
+    report::{counted, plain},
+};
 use std::io::Write;
 
 pub fn bundle(task: &args::Bundle, out: &mut dyn Write) -> Result<Ended, Refusal> {
     let mut app = open(&task.store)?;
+    if task.file.exists() {
+        return Err(Refusal::Exists(task.file.clone()));
+    }
     let made = app.perform(MakeBundle {
         path: task.file.clone(),
         everything: task.everything,
     })?;
     writeln!(
         out,
-        "{}: {} records, {} photos, {} bytes",
+        "{}: {}, {}, {} bytes",
         made.path.display(),
-        made.records,
-        made.photos,
+        counted(made.records, "record", "records"),
+        counted(made.photos as u64, "photo", "photos"),
         made.bytes
     )?;
     if made.left > 0 {
         writeln!(
             out,
-            "{} records are left for another bundle: run this again with another name",
-            made.left
+            "{} left for another bundle: run this again with another name",
+            counted(made.left, "record is", "records are")
         )?;
     }
     Ok(Ended::Well)
@@ -31,21 +37,30 @@ pub fn bundle(task: &args::Bundle, out: &mut dyn Write) -> Result<Ended, Refusal
 /// Takes in what can be taken; a refused file does not keep the others out.
 pub fn import(task: &args::Import, out: &mut dyn Write) -> Result<Ended, Refusal> {
     let mut app = open(&task.store)?;
-    let mut refused = None;
+    let mut told = Vec::new();
+    let mut refused = 0;
     for path in &task.files {
-        match app.perform(Import {
+        let import = Import {
             path: path.clone(),
             progress: Progress::default(),
-        }) {
-            Ok(imported) => writeln!(out, "{}: {imported}", path.display())?,
-            Err(error) if task.files.len() == 1 => return Err(error.into()),
-            Err(error) => {
-                writeln!(out, "{}: refused: {error}", path.display())?;
-                refused = Some(());
-            }
-        }
+        };
+        let what = app
+            .perform(import)
+            .map(|imported| imported.to_string())
+            .unwrap_or_else(|error| {
+                refused += 1;
+                format!("refused: {error}")
+            });
+        told.push(format!("{}: {}", path.display(), plain(&what)));
     }
-    Ok(if refused.is_some() {
+    if refused == task.files.len() {
+        return Err(Refusal::Bundles(told));
+    }
+    // Only now: a reader who leaves must not keep the files after the first from being taken in.
+    for line in &told {
+        writeln!(out, "{line}")?;
+    }
+    Ok(if refused > 0 {
         Ended::WithFaults
     } else {
         Ended::Well
@@ -55,18 +70,22 @@ pub fn import(task: &args::Import, out: &mut dyn Write) -> Result<Ended, Refusal
 pub fn verify(task: &args::OneStore, out: &mut dyn Write) -> Result<Ended, Refusal> {
     let report = open(&task.store)?.verify(&Progress::default())?;
     for fault in &report.faults {
-        writeln!(out, "{fault}")?;
+        writeln!(out, "{}", plain(&fault.to_string()))?;
     }
     let faults = report.faults.len() as u64 + report.more_faults;
     let verdict = if report.is_clean() {
         "all as written".to_owned()
     } else {
-        format!("{faults} faults")
+        format!(
+            "{}; copy this file away as it is, and go on with a backup",
+            counted(faults, "fault", "faults")
+        )
     };
     writeln!(
         out,
-        "{} records, {} photos: {verdict}",
-        report.records, report.photos
+        "{}, {}: {verdict}",
+        counted(report.records, "record", "records"),
+        counted(report.photos, "photo", "photos")
     )?;
     Ok(if report.is_clean() {
         Ended::Well
@@ -89,7 +108,7 @@ pub fn backup(task: &args::Backup, out: &mut dyn Write) -> Result<Ended, Refusal
     open(&task.store)?.backup(&task.to)?;
     writeln!(
         out,
-        "{}: copied to {}",
+        "{}: copied to {}; whatever is written in the copy, it writes under a name of its own",
         task.store.display(),
         task.to.display()
     )?;

@@ -4,10 +4,26 @@ use super::{Ended, Refusal, args, open};
 use crate::{
     app::{App, Found},
     check::{self, EntryKind, words},
-    plant::PumpId,
-    report::{self, EntryLine, FindingLine},
+    plant::{Limits, PumpId},
+    report::{self, EntryLine, FindingLine, plain},
 };
 use std::io::Write;
+
+pub fn pumps(task: &args::OneStore, out: &mut dyn Write) -> Result<Ended, Refusal> {
+    let register = open(&task.store)?.register()?;
+    for pump in &register.plant().pumps {
+        let short_id = register.short_id(pump).map(ToString::to_string);
+        writeln!(
+            out,
+            "{}\t{}\t{}\t{}",
+            pump.id,
+            short_id.unwrap_or_default(),
+            plain(&pump.name),
+            plain(&pump.service)
+        )?;
+    }
+    Ok(Ended::Well)
+}
 
 pub fn checks(task: &args::Checks, out: &mut dyn Write) -> Result<Ended, Refusal> {
     let app = open(&task.store)?;
@@ -18,48 +34,81 @@ pub fn checks(task: &args::Checks, out: &mut dyn Write) -> Result<Ended, Refusal
         Some(running) => running,
         None => app.likely_running(&id)?,
     };
-    writeln!(out, "{} {}: {}", pump.id, pump.name, pump.service)?;
+    writeln!(
+        out,
+        "{} {}: {}; checks while {}",
+        pump.id,
+        plain(&pump.name),
+        plain(&pump.service),
+        words::running_state(running)
+    )?;
     if let Some(hazard) = &pump.hazard {
-        writeln!(out, "Caution: {hazard}")?;
+        writeln!(out, "Caution: {}", plain(hazard))?;
     }
     for check in check::list(pump, running) {
+        let limits = register.plant().limits_of(&pump.id, check.id);
+        let kind = match limits {
+            Some(limits) => check.kind.asked_in(limits.unit),
+            None => check.kind,
+        };
         writeln!(
             out,
-            "{}\t{}\t{}",
+            "{}\t{}\t{}\t{}",
             check.id,
             words::title(check.id),
-            asked_for(&check.kind)
+            asked_for(&kind),
+            limits.map(in_words).unwrap_or_default()
         )?;
     }
     Ok(Ended::Well)
 }
 
-/// What can be entered, as it is written in an entries file.
+/// What goes in place of "entered" in an entries file.
 fn asked_for(kind: &EntryKind) -> String {
     match kind {
         EntryKind::Number {
             unit,
             lowest,
             highest,
-        } => {
-            format!("number, {} from {lowest} to {highest}", unit.key())
-        }
-        EntryKind::Count => "count: drops, seconds".to_owned(),
-        EntryKind::Level => "level: percent 0 to 100".to_owned(),
+        } => format!(
+            r#"{{"kind":"number","value":X,"unit":"{}"}}, X from {lowest} to {highest}"#,
+            unit.key()
+        ),
+        EntryKind::Count => r#"{"kind":"count","drops":N,"seconds":S}"#.to_owned(),
+        EntryKind::Level => r#"{"kind":"level","percent":X}, X from 0 to 100"#.to_owned(),
         EntryKind::Feel(scale) => {
             let steps = words::feel_steps(*scale).iter().enumerate();
             let steps: Vec<_> = steps
                 .map(|(i, step)| format!("{i} {}", step.word))
                 .collect();
-            format!("feel: step {}", steps.join(", "))
+            format!(r#"{{"kind":"feel","step":N}}, N: {}"#, steps.join(", "))
         }
         EntryKind::Choice(choices) => {
             let keys: Vec<_> = choices.iter().map(|choice| choice.key).collect();
-            format!("choice: {}", keys.join(", "))
+            format!(r#"{{"kind":"choice","key":"K"}}, K: {}"#, keys.join(", "))
         }
-        EntryKind::YesNo { .. } => "yes_no: true, false".to_owned(),
-        EntryKind::Words => "words: text".to_owned(),
+        EntryKind::YesNo { .. } => r#"{"kind":"yes_no","yes":Y}, Y: true, false"#.to_owned(),
+        EntryKind::Words => r#"{"kind":"words","text":"T"}"#.to_owned(),
     }
+}
+
+/// The limits by the names they have in the plant's files.
+fn in_words(limits: &Limits) -> String {
+    let mut parts: Vec<_> = limits
+        .bounds()
+        .map(|(name, value)| format!("{name} {value}"))
+        .collect();
+    if let Some(last) = parts.last_mut()
+        && !limits.unit.symbol().is_empty()
+    {
+        *last += &format!(" {}", limits.unit.symbol());
+    }
+    if let Some(change) = &limits.fastest_change {
+        parts.push(format!("change {} in {} h", change.by, change.per_hours));
+    }
+    let choices = limits.choices.iter();
+    parts.extend(choices.map(|(key, verdict)| format!("{key} {verdict}")));
+    parts.join(", ")
 }
 
 pub fn findings(task: &args::Listing, out: &mut dyn Write) -> Result<Ended, Refusal> {
@@ -97,6 +146,9 @@ pub fn entries(task: &args::Listing, out: &mut dyn Write) -> Result<Ended, Refus
 fn pump_named(app: &App, text: &str) -> Result<PumpId, Refusal> {
     match app.register()?.find_keyed(text) {
         Found::Pump(pump) | Found::ByShortId(pump) | Found::ByAdoptedCode(pump) => Ok(pump),
-        other => Err(Refusal::Usage(format!("'{text}': {other}"))),
+        why => Err(Refusal::NoPump {
+            text: text.to_owned(),
+            why,
+        }),
     }
 }

@@ -1,7 +1,7 @@
 //! The commands without a window: the same door, for scripts and terminals.
 //!
-//! Exit codes: 0 done, 1 refused (a sentence on standard error says why), 2 not understood,
-//! 3 done, and something is wrong with what was looked at (`verify`, `read`, `record`).
+//! Exit codes: 0 done, 1 refused (a sentence on standard error says why), 2 not understood, 3 done, and something is
+//! wrong with what was looked at (`verify`, `read`, `record`) or with some of it (`import`).
 
 mod args;
 mod demo_making;
@@ -14,7 +14,7 @@ mod tags;
 pub use args::{Arguments, Face, Task};
 
 use crate::{
-    app::{App, AppError},
+    app::{App, AppError, Found},
     camera::CameraError,
     plant::PlantFault,
     report::ReportError,
@@ -23,7 +23,7 @@ use crate::{
 };
 use std::{
     io::{self, Write},
-    path::Path,
+    path::{Path, PathBuf},
     process::ExitCode,
 };
 
@@ -62,15 +62,54 @@ pub enum Refusal {
         /// What the system said.
         source: io::Error,
     },
+    /// A file that is no text.
+    #[error("{} is no text in UTF-8; give a file of entries, one a line", .0.display())]
+    NotText(PathBuf),
+    /// A file too large for what it shall be.
+    #[error("{} is larger than any file of entries, {most} bytes; divide it", .path.display())]
+    TooLarge {
+        /// The file.
+        path: PathBuf,
+        /// Most bytes.
+        most: u64,
+    },
+    /// An entries file without entries.
+    #[error("{} holds no entries; nothing was recorded", .0.display())]
+    NoEntries(PathBuf),
     /// Lines of an entries file that can't be taken.
-    #[error("nothing was recorded; put these lines right and run it again:\n{}", .0.join("\n"))]
+    #[error("nothing was recorded; put these lines right and run it again:\n{}", told(.0))]
     Lines(Vec<String>),
+    /// Bundles of which none could be taken in.
+    #[error("{}", told(.0))]
+    Bundles(Vec<String>),
+    /// A text that stands for no pump.
+    #[error("'{text}' is no pump's number in this plant; 'lantern-ring pumps' lists them. {why}")]
+    NoPump {
+        /// The text.
+        text: String,
+        /// What it leads to.
+        why: Found,
+    },
+    /// A file that is there already.
+    #[error("{} is already there and was left as it is; choose another name", .0.display())]
+    Exists(PathBuf),
+    /// A folder with something in it.
+    #[error("the folder {} has something in it already; name another one, or remove it", .0.display())]
+    FolderInUse(PathBuf),
     /// Standard output is closed.
     #[error("the output can't be written: {0}")]
     Output(#[from] io::Error),
-    /// Not understood.
-    #[error("{0}")]
-    Usage(String),
+}
+
+/// Lines told one by one; the rest are counted.
+const LINES_TOLD: usize = 100;
+
+fn told(lines: &[String]) -> String {
+    let mut told = lines[..lines.len().min(LINES_TOLD)].join("\n");
+    if lines.len() > LINES_TOLD {
+        told += &format!("\nand {} more", lines.len() - LINES_TOLD);
+    }
+    told
 }
 
 impl Refusal {
@@ -81,12 +120,13 @@ impl Refusal {
         }
     }
 
-    fn exit_code(&self) -> u8 {
-        if matches!(self, Refusal::Usage(_)) {
-            2
-        } else {
-            1
-        }
+    /// Whoever read the output wanted no more of it.
+    fn is_reader_gone(&self) -> bool {
+        let error = match self {
+            Refusal::Output(error) | Refusal::Report(ReportError::Output(error)) => error.kind(),
+            _ => return false,
+        };
+        error == io::ErrorKind::BrokenPipe
     }
 }
 
@@ -131,7 +171,7 @@ pub fn open(store: &Path) -> Result<App, Refusal> {
 pub fn refuse(refusal: &Refusal) -> ExitCode {
     // Nothing is left to be done if even this can't be written.
     let _ = writeln!(io::stderr(), "lantern-ring: {refusal}");
-    ExitCode::from(refusal.exit_code())
+    ExitCode::from(1)
 }
 
 /// Runs one task and says how it ended.
@@ -142,6 +182,7 @@ pub fn run(task: Task) -> ExitCode {
     {
         Ok(Ended::Well) => ExitCode::SUCCESS,
         Ok(Ended::WithFaults) => ExitCode::from(3),
+        Err(refusal) if refusal.is_reader_gone() => ExitCode::SUCCESS,
         Err(refusal) => refuse(&refusal),
     }
 }
@@ -155,6 +196,7 @@ pub fn perform(task: Task, out: &mut dyn Write) -> Result<Ended, Refusal> {
         Task::MakeStore(task) => store_making::make_store(&task, out),
         Task::MakeDemo(task) => demo_making::make_demo(&task, out),
         Task::TakePlant(task) => store_making::take_plant(&task, out),
+        Task::Pumps(task) => lists::pumps(&task, out),
         Task::Tags(task) => tags::draw(&task, out),
         Task::Read(task) => tags::read(&task, out),
         Task::Checks(task) => lists::checks(&task, out),

@@ -1,16 +1,18 @@
-//! Entries from a JSON Lines file: all lines can be taken, or none is.
+//! Entries from a JSON Lines file: all lines are taken, or none is.
 
 use super::{Ended, Refusal, args, open};
 use crate::{
-    app::{App, AttachPhoto, CloseVisit, Enter, Found, OpenVisit, SetOperator},
+    app::{App, AppError, AttachPhoto, CloseVisit, Enter, Found, OpenVisit, SetOperator},
     check::{Entered, RunningState},
     judge::Verdict,
+    photo,
     plant::{CheckId, PumpId},
     record::{HowFound, Mark},
+    report,
 };
 use serde::Deserialize;
 use std::{
-    fs,
+    fs::File,
     io::{self, Read, Write},
     path::{Path, PathBuf},
 };
@@ -37,187 +39,234 @@ struct Line {
     #[serde(default)]
     marks: Vec<Mark>,
     #[serde(default)]
-    words: String,
+    words: Option<String>,
 }
 
-/// A line that has been looked through.
-struct Ready {
+/// The visit the lines before have begun.
+#[derive(Clone)]
+struct Here {
+    visit: Uuid,
     pump: PumpId,
-    found: HowFound,
     running: RunningState,
-    what: What,
 }
 
-enum What {
-    Entry(CheckId, Entered),
-    Photo {
-        check: Option<CheckId>,
-        picture: Vec<u8>,
-        marks: Vec<Mark>,
-        words: String,
-    },
+/// What came of a line.
+struct Taken {
+    row: String,
+    verdict: Verdict,
+}
+
+/// Why a line was not taken.
+enum Bad {
+    /// It is wrong; those after it are still looked at.
+    Line(String),
+    /// The store is in trouble.
+    Store(AppError),
+}
+
+impl From<AppError> for Bad {
+    fn from(error: AppError) -> Self {
+        match error {
+            AppError::Store(_) => Bad::Store(error),
+            wrong => Bad::Line(wrong.to_string()),
+        }
+    }
 }
 
 pub fn record(task: &args::Record, out: &mut dyn Write) -> Result<Ended, Refusal> {
     let text = read_text(&task.file)?;
+    if text.trim().is_empty() {
+        return Err(Refusal::NoEntries(task.file.clone()));
+    }
     let mut app = open(&task.store)?;
     let folder = task.file.parent().unwrap_or(Path::new("."));
-    let ready = look_through(&app, &text, folder)?;
-    app.perform(SetOperator(task.by.clone()))?;
-    let mut ended = Ended::Well;
-    let mut visit: Option<(Uuid, PumpId, RunningState)> = None;
-    for line in ready {
-        let here = (&line.pump, line.running);
-        let open_visit = visit.take();
-        let current = match open_visit {
-            Some((id, pump, running)) if (&pump, running) == here => id,
-            other => {
-                if let Some((id, ..)) = other {
-                    app.perform(CloseVisit { visit: id })?;
-                }
-                begin(&mut app, &line)?
-            }
-        };
-        visit = Some((current, line.pump.clone(), line.running));
-        if enter(&mut app, current, line, out)? >= Verdict::Watch {
-            ended = Ended::WithFaults;
-        }
+    let taken = app.together(|app| {
+        app.perform(SetOperator(task.by.clone()))?;
+        take_all(app, &text, folder)
+    })?;
+    for taken in &taken {
+        writeln!(out, "{}", taken.row)?;
     }
-    if let Some((id, ..)) = visit {
-        app.perform(CloseVisit { visit: id })?;
-    }
-    Ok(ended)
-}
-
-fn read_text(path: &Path) -> Result<String, Refusal> {
-    let mut text = String::new();
-    let read = if path == Path::new("-") {
-        io::stdin().take(MOST_BYTES).read_to_string(&mut text)
+    let worst = taken.iter().map(|taken| taken.verdict).max();
+    Ok(if worst.is_some_and(Verdict::is_out_of_limits) {
+        Ended::WithFaults
     } else {
-        fs::File::open(path).and_then(|file| file.take(MOST_BYTES).read_to_string(&mut text))
-    };
-    read.map_err(|error| Refusal::file(path, error))?;
-    Ok(text)
-}
-
-fn look_through(app: &App, text: &str, folder: &Path) -> Result<Vec<Ready>, Refusal> {
-    let mut ready = Vec::new();
-    let mut faults = Vec::new();
-    for (index, line) in text
-        .lines()
-        .enumerate()
-        .filter(|(_, line)| !line.trim().is_empty())
-    {
-        match ready_line(app, line, folder) {
-            Ok(line) => ready.push(line),
-            Err(what) => faults.push(format!("line {}: {what}", index + 1)),
-        }
-    }
-    if faults.is_empty() {
-        Ok(ready)
-    } else {
-        Err(Refusal::Lines(faults))
-    }
-}
-
-fn ready_line(app: &App, text: &str, folder: &Path) -> Result<Ready, String> {
-    let line: Line = serde_json::from_str(text).map_err(|error| error.to_string())?;
-    let (pump, found) = match (line.pump, line.tag) {
-        (Some(pump), None) => (pump, HowFound::Chosen),
-        (None, Some(tag)) => match app.register().map_err(|e| e.to_string())?.find_keyed(&tag) {
-            Found::Pump(pump) | Found::ByAdoptedCode(pump) => (pump, HowFound::Scanned),
-            Found::ByShortId(pump) => (pump, HowFound::ShortId),
-            other => return Err(other.to_string()),
-        },
-        _ => return Err("give either \"pump\" or \"tag\"".to_owned()),
-    };
-    let running = match line.running {
-        Some(running) => running,
-        None => app.likely_running(&pump).map_err(|e| e.to_string())?,
-    };
-    let what = match (line.check, line.entered, line.photo) {
-        (Some(check), Some(entered), None) => {
-            app.examine(&pump, running, check, entered.clone())
-                .map_err(|e| e.to_string())?;
-            What::Entry(check, entered)
-        }
-        (check, None, Some(photo)) => {
-            let path = folder.join(&photo);
-            let picture =
-                fs::read(&path).map_err(|error| format!("{}: {error}", path.display()))?;
-            app.examine_photo(&pump, running, check, &picture, &line.marks)
-                .map_err(|e| e.to_string())?;
-            What::Photo {
-                check,
-                picture,
-                marks: line.marks,
-                words: line.words,
-            }
-        }
-        _ => {
-            return Err(
-                "give \"check\" with \"entered\", or \"photo\" with or without \"check\""
-                    .to_owned(),
-            );
-        }
-    };
-    Ok(Ready {
-        pump,
-        found,
-        running,
-        what,
+        Ended::Well
     })
 }
 
-fn begin(app: &mut App, line: &Ready) -> Result<Uuid, Refusal> {
-    let Ready {
-        pump,
-        running,
-        found,
-        ..
-    } = line;
-    Ok(app.perform(OpenVisit {
-        pump: pump.clone(),
-        running: *running,
-        found: *found,
-        round: None,
-    })?)
+fn read_text(path: &Path) -> Result<String, Refusal> {
+    let mut bytes = Vec::new();
+    let read = if path == Path::new("-") {
+        io::stdin().take(MOST_BYTES + 1).read_to_end(&mut bytes)
+    } else {
+        File::open(path).and_then(|file| file.take(MOST_BYTES + 1).read_to_end(&mut bytes))
+    };
+    read.map_err(|error| Refusal::file(path, error))?;
+    if bytes.len() as u64 > MOST_BYTES {
+        return Err(Refusal::TooLarge {
+            path: path.to_owned(),
+            most: MOST_BYTES,
+        });
+    }
+    String::from_utf8(bytes).map_err(|_| Refusal::NotText(path.to_owned()))
 }
 
-fn enter(app: &mut App, visit: Uuid, line: Ready, out: &mut dyn Write) -> Result<Verdict, Refusal> {
-    let pump = line.pump;
-    match line.what {
-        What::Entry(check, entered) => {
-            let taken = app.perform(Enter {
-                visit,
-                check,
-                entered,
-            })?;
-            let verdict = taken.judgement.verdict;
-            let sentence = app.sentence(taken.record)?;
-            writeln!(
-                out,
-                "{}\t{pump}\t{check}\t{}\t{sentence}",
-                taken.record,
-                verdict.words()
-            )?;
-            Ok(verdict)
+/// Takes every line, each in a part of the transaction of its own: after a wrong line the next ones are still tried,
+/// so that all faults are told at once.
+fn take_all(app: &mut App, text: &str, folder: &Path) -> Result<Vec<Taken>, Refusal> {
+    let mut all = Vec::new();
+    let mut faults = Vec::new();
+    let mut here = None;
+    let lines = text.lines().enumerate();
+    for (index, line) in lines.filter(|(_, line)| !line.trim().is_empty()) {
+        match app.together(|app| take(app, here.as_ref(), line, folder)) {
+            Ok((now, taken)) => {
+                here = Some(now);
+                all.push(taken);
+            }
+            Err(Bad::Line(what)) => faults.push(format!("line {}: {what}", index + 1)),
+            Err(Bad::Store(error)) => return Err(error.into()),
         }
-        What::Photo {
+    }
+    if !faults.is_empty() {
+        return Err(Refusal::Lines(faults));
+    }
+    if let Some(Here { visit, .. }) = here {
+        app.perform(CloseVisit { visit })?;
+    }
+    Ok(all)
+}
+
+fn take(
+    app: &mut App,
+    here: Option<&Here>,
+    text: &str,
+    folder: &Path,
+) -> Result<(Here, Taken), Bad> {
+    let line: Line = serde_json::from_str(text).map_err(|error| Bad::Line(in_line(&error)))?;
+    let (pump, found) = pump_of(app, &line)?;
+    let running = match line.running {
+        Some(running) => running,
+        None => app.likely_running(&pump)?,
+    };
+    let here = match here {
+        Some(here) if (&here.pump, here.running) == (&pump, running) => here.clone(),
+        other => {
+            if let Some(&Here { visit, .. }) = other {
+                app.perform(CloseVisit { visit })?;
+            }
+            let visit = app.perform(OpenVisit {
+                pump: pump.clone(),
+                running,
+                found,
+                round: None,
+            })?;
+            Here {
+                visit,
+                pump,
+                running,
+            }
+        }
+    };
+    let taken = match line {
+        Line {
+            check: Some(check),
+            entered: Some(entered),
+            photo: None,
+            words: None,
+            ..
+        } => enter(app, &here, check, entered)?,
+        Line {
             check,
-            picture,
+            entered: None,
+            photo: Some(photo),
             marks,
             words,
+            ..
         } => {
+            let picture = read_photo(&folder.join(photo))?;
             let record = app.perform(AttachPhoto {
-                visit,
+                visit: here.visit,
                 check,
                 picture,
                 marks,
-                words,
+                words: words.unwrap_or_default(),
             })?;
-            writeln!(out, "{record}\t{pump}\tphoto")?;
-            Ok(Verdict::NotJudged)
+            let check = check.map(|check| check.to_string()).unwrap_or_default();
+            Taken {
+                row: format!("{record}\t{}\t{check}\tphoto\t", here.pump),
+                verdict: Verdict::NotJudged,
+            }
         }
+        _ => {
+            let what = "give \"check\" with \"entered\", or \"photo\" with or without \"check\", \"marks\" and \"words\"";
+            return Err(Bad::Line(what.to_owned()));
+        }
+    };
+    Ok((here, taken))
+}
+
+/// The reader counts lines of its own text, which is always the first here.
+fn in_line(error: &serde_json::Error) -> String {
+    let text = error.to_string();
+    let place = format!(" at line {} column {}", error.line(), error.column());
+    let what = text
+        .strip_suffix(&place)
+        .unwrap_or(&text)
+        .replace("expected f64", "expected a number")
+        .replace("expected u32", "expected a whole number");
+    format!(
+        "{what} (character {}); see 'lantern-ring record --help'",
+        error.column()
+    )
+}
+
+fn pump_of(app: &App, line: &Line) -> Result<(PumpId, HowFound), Bad> {
+    match (&line.pump, &line.tag) {
+        (Some(pump), None) => Ok((pump.clone(), HowFound::Chosen)),
+        (None, Some(tag)) => match app.register()?.find_keyed(tag) {
+            Found::Pump(pump) if tag.trim().eq_ignore_ascii_case(pump.as_str()) => {
+                Ok((pump, HowFound::Chosen))
+            }
+            Found::Pump(pump) | Found::ByAdoptedCode(pump) => Ok((pump, HowFound::Scanned)),
+            Found::ByShortId(pump) => Ok((pump, HowFound::ShortId)),
+            other => Err(Bad::Line(other.to_string())),
+        },
+        _ => Err(Bad::Line("give either \"pump\" or \"tag\"".to_owned())),
     }
+}
+
+fn read_photo(path: &Path) -> Result<Vec<u8>, Bad> {
+    let mut picture = Vec::new();
+    // One byte more than is taken, so that a larger file is told as such.
+    let most = photo::MOST_BYTES as u64 + 1;
+    File::open(path)
+        .and_then(|file| file.take(most).read_to_end(&mut picture))
+        .map_err(|error| {
+            let path = path.display();
+            Bad::Line(format!(
+                "the photo {path} can't be read ({error}); its path starts at the entries file's folder"
+            ))
+        })?;
+    Ok(picture)
+}
+
+fn enter(app: &mut App, here: &Here, check: CheckId, entered: Entered) -> Result<Taken, Bad> {
+    let taken = app.perform(Enter {
+        visit: here.visit,
+        check,
+        entered,
+    })?;
+    let verdict = taken.judgement.verdict;
+    let sentence = report::plain(&app.sentence(taken.record)?);
+    Ok(Taken {
+        row: format!(
+            "{}\t{}\t{check}\t{}\t{sentence}",
+            taken.record,
+            here.pump,
+            verdict.key()
+        ),
+        verdict,
+    })
 }

@@ -3,18 +3,20 @@
 use super::{Ended, Refusal, args};
 use crate::{
     app::{App, TakePlant},
+    report::counted,
     sys::{RealWorld, plant_folder},
 };
 use std::io::Write;
 
 pub fn make_store(task: &args::MakeStore, out: &mut dyn Write) -> Result<Ended, Refusal> {
     let plant = plant_folder(&task.plant).map_err(Refusal::Plant)?;
-    let (name, pumps) = (plant.name.clone(), plant.pumps.len());
+    let (name, pumps) = (plant.name.clone(), plant.pumps.len() as u64);
     App::create(&task.store, plant, Box::new(RealWorld))?;
     writeln!(
         out,
-        "{}: store of {name} with {pumps} pumps",
-        task.store.display()
+        "{}: store of {name} with {}",
+        task.store.display(),
+        counted(pumps, "pump", "pumps")
     )?;
     Ok(Ended::Well)
 }

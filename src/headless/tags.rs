@@ -4,6 +4,7 @@ use super::{Ended, Refusal, args, open};
 use crate::{
     app::{Found, Register},
     camera::{FolderOfImages, FrameSource},
+    report::{counted, plain},
     sys,
     tag::{Luma, TagId, draw, payload::payload, read},
 };
@@ -31,9 +32,10 @@ pub fn draw(task: &args::Tags, out: &mut dyn Write) -> Result<Ended, Refusal> {
         .map_err(|error| Refusal::file(&path, error))?;
     writeln!(
         out,
-        "{} tags drawn into {}",
-        register.plant().pumps.len(),
-        task.out.display()
+        "{} drawn into {}; {} lists their texts",
+        counted(register.plant().pumps.len() as u64, "tag", "tags"),
+        task.out.display(),
+        path.display()
     )?;
     Ok(Ended::Well)
 }
@@ -52,13 +54,13 @@ pub fn read(task: &args::Read, out: &mut dyn Write) -> Result<Ended, Refusal> {
                 Ok(None) => break,
                 Ok(Some(frame)) => {
                     let (words, well) = describe(&frame.luma, register.as_deref());
-                    writeln!(out, "{}\t{words}", frame.origin)?;
+                    writeln!(out, "{}\t{}", frame.origin, plain(&words))?;
                     if !well {
                         ended = Ended::WithFaults;
                     }
                 }
                 Err(error) => {
-                    writeln!(out, "{error}")?;
+                    writeln!(out, "{}", plain(&error.to_string()))?;
                     ended = Ended::WithFaults;
                 }
             }

@@ -1,6 +1,6 @@
 //! The rows of the lists.
 
-use super::{Line, local_time};
+use super::{Line, counted, local_time};
 use crate::{
     judge,
     store::{EntryRow, FindingRow},
@@ -99,8 +99,13 @@ impl Line for FindingLine {
     fn text(&self) -> String {
         let state = if self.open { "open" } else { "over" };
         format!(
-            "{}  {}  {}  {state} since {}, {} entries. {}",
-            self.pump, self.verdict, self.check, self.opened_at, self.entries, self.sentence
+            "{}  {}  {}  {state} since {}, {}. {}",
+            self.pump,
+            self.verdict,
+            self.check,
+            self.opened_at,
+            counted(self.entries.into(), "entry", "entries"),
+            self.sentence
         )
     }
 }

@@ -52,6 +52,24 @@ impl FromStr for Format {
     }
 }
 
+/// The text as one line that shows as it is: whatever would break the line, move a terminal's cursor or turn the
+/// reading direction is replaced. Words come from outside.
+pub fn plain(text: &str) -> String {
+    text.chars()
+        .map(|c| match c {
+            '\n' | '\r' | '\t' => ' ',
+            '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' => char::REPLACEMENT_CHARACTER,
+            c if c.is_control() => char::REPLACEMENT_CHARACTER,
+            c => c,
+        })
+        .collect()
+}
+
+/// A number of things, in words: `1 record`, `2 records`.
+pub fn counted(count: u64, one: &str, many: &str) -> String {
+    format!("{count} {}", if count == 1 { one } else { many })
+}
+
 /// A row of a list.
 pub trait Line: Serialize {
     /// The row as a sentence.
@@ -70,7 +88,7 @@ pub fn write_list<L: Line>(
     match format {
         Format::Text => {
             for row in rows {
-                writeln!(out, "{}", row.text())?;
+                writeln!(out, "{}", plain(&row.text()))?;
             }
         }
         Format::Json => {
@@ -86,4 +104,16 @@ pub fn write_list<L: Line>(
         }
     }
     Ok(())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn words_from_outside_can_neither_break_a_line_nor_steer_a_terminal() {
+        let text = "leak\n\u{1b}[2Jgone\t\u{202e}txet\u{9b}";
+        assert_eq!(plain(text), "leak \u{fffd}[2Jgone \u{fffd}txet\u{fffd}");
+        assert_eq!(plain("95 °C – größer"), "95 °C – größer");
+    }
 }

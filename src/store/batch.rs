@@ -2,20 +2,21 @@
 
 use super::{
     NewReceipt, Picture, Reader, ReceiptCounts, ReceiptId, Result, Store, StoreError, Taken,
-    WhySetAside, codec::Col, project::project,
+    WhySetAside, codec::Col, project::project, together::Part,
 };
 use crate::{
     record::{Body, Hash, Origin, Record, Sealed},
     sys::World,
 };
-use rusqlite::{Connection, OptionalExtension, Transaction, TransactionBehavior, params};
+use rusqlite::{Connection, OptionalExtension, params};
 
-/// One transaction: [`Batch::commit`] keeps all of it, dropping it keeps nothing.
+/// One transaction, or a part of one that [`Store::begin_together`] began: [`Batch::commit`] keeps all of it, dropping it
+/// keeps nothing.
 ///
 /// After any error the batch can only be dropped.
 #[derive(Debug)]
 pub struct Batch<'s> {
-    transaction: Transaction<'s>,
+    part: Part<'s>,
     origin: Origin,
     is_backup: bool,
     failed: bool,
@@ -28,11 +29,9 @@ impl Store {
     /// `DiskFull`, `NotWritable`.
     pub fn write(&mut self) -> Result<Batch<'_>> {
         Ok(Batch {
-            transaction: self
-                .conn
-                .transaction_with_behavior(TransactionBehavior::Immediate)?,
             origin: self.origin,
             is_backup: self.is_backup,
+            part: self.part()?,
             failed: false,
         })
     }
@@ -42,7 +41,7 @@ impl Batch<'_> {
     /// What the store would show if this batch were kept.
     pub fn read(&self) -> Reader<'_> {
         Reader {
-            conn: &self.transaction,
+            conn: &self.part,
             origin: self.origin,
         }
     }
@@ -202,7 +201,8 @@ impl Batch<'_> {
         })
     }
 
-    /// Keeps everything done in this batch. When this returns, it survives a killed process and a lost battery.
+    /// Keeps everything done in this batch. When this returns, it survives a killed process and a lost battery; between
+    /// [`Store::begin_together`] and its end only when that has returned.
     ///
     /// # Errors
     /// `BatchFailed` after an earlier error, `DiskFull`; then nothing of the batch is kept.
@@ -210,7 +210,7 @@ impl Batch<'_> {
         if self.failed {
             return Err(StoreError::BatchFailed);
         }
-        Ok(self.transaction.commit()?)
+        self.part.commit()
     }
 
     /// A step that failed half-way must not be kept with what came before it.
@@ -218,7 +218,7 @@ impl Batch<'_> {
         if self.failed {
             return Err(StoreError::BatchFailed);
         }
-        let done = work(&self.transaction);
+        let done = work(&self.part);
         self.failed = done.is_err();
         done
     }

@@ -17,15 +17,17 @@ mod project;
 mod query;
 mod read;
 mod rows;
+mod together;
 mod verify;
 
 pub use batch::Batch;
 pub use error::{Result, StoreError};
 pub use rows::*;
+pub use together::Together;
 pub use verify::{Fault, VerifyProgress, VerifyReport};
 
 use crate::{record::Origin, sys::FileLock};
-use rusqlite::{Connection, TransactionBehavior};
+use rusqlite::Connection;
 use std::path::{Path, PathBuf};
 
 /// An open store. No other process can open it meanwhile.
@@ -36,6 +38,8 @@ pub struct Store {
     path: PathBuf,
     origin: Origin,
     is_backup: bool,
+    /// How many [`Together`] are going on, one inside the other.
+    together: u32,
     _lock: FileLock,
 }
 
@@ -75,11 +79,9 @@ impl Store {
     /// # Errors
     /// `DamagedRecord` where a record is not what was written; then nothing is changed.
     pub fn rebuild(&mut self) -> Result<()> {
-        let transaction = self
-            .conn
-            .transaction_with_behavior(TransactionBehavior::Immediate)?;
-        project::rebuild(&transaction)?;
-        Ok(transaction.commit()?)
+        let part = self.part()?;
+        project::rebuild(&part)?;
+        part.commit()
     }
 
     /// Moves everything written into the one file, so that copying it copies all: on pause, on exit, before a backup.

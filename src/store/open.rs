@@ -93,6 +93,7 @@ impl Store {
             conn,
             origin,
             is_backup,
+            together: 0,
             path: path.to_owned(),
             _lock: lock,
         })
@@ -104,12 +105,10 @@ impl Store {
     /// `DiskFull` and other trouble with the disk.
     pub fn new_origin(&mut self, world: &mut dyn World) -> Result<Origin> {
         let origin = Origin(world.new_id());
-        let transaction = self
-            .conn
-            .transaction_with_behavior(TransactionBehavior::Immediate)?;
-        add_own_origin(&transaction, origin, world.now())?;
-        transaction.execute("DELETE FROM setting WHERE name = ?1", [IS_BACKUP])?;
-        transaction.commit()?;
+        let part = self.part()?;
+        add_own_origin(&part, origin, world.now())?;
+        part.execute("DELETE FROM setting WHERE name = ?1", [IS_BACKUP])?;
+        part.commit()?;
         self.origin = origin;
         self.is_backup = false;
         Ok(origin)

@@ -41,12 +41,36 @@ pub fn write_whole<T, E: From<io::Error>>(
     done
 }
 
-/// Makes a folder and those above it, where they are not there.
+/// Makes a folder with all in it, or nothing: `write` fills another one beside it, which then gets its name. An empty
+/// folder of that name is replaced, and what a process that died left beside it.
 ///
 /// # Errors
-/// As the file system says.
-pub fn make_folder(folder: &Path) -> io::Result<()> {
-    fs::create_dir_all(folder)
+/// `AlreadyExists` where something is there already, what `write` says, or the file system.
+pub fn folder_whole<T, E: From<io::Error>>(
+    folder: &Path,
+    write: impl FnOnce(&Path) -> Result<T, E>,
+) -> Result<T, E> {
+    match fs::remove_dir(folder) {
+        Err(_) if folder.exists() => Err(io::Error::from(io::ErrorKind::AlreadyExists))?,
+        _ => {}
+    }
+    let mut name = OsString::from(folder);
+    name.push(".part");
+    let part = Path::new(&name);
+    match fs::remove_dir_all(part) {
+        Err(error) if error.kind() != io::ErrorKind::NotFound => Err(error)?,
+        _ => {}
+    }
+    fs::create_dir_all(part)?;
+    let done = write(part).and_then(|done| {
+        fs::rename(part, folder)?;
+        Ok(done)
+    });
+    if done.is_err() {
+        // The first error is the one to tell; what is left over is removed next time.
+        let _ = fs::remove_dir_all(part);
+    }
+    done
 }
 
 #[cfg(test)]
@@ -66,5 +90,24 @@ mod tests {
         assert!(failed.is_err());
         assert_eq!(fs::read(&path).unwrap(), b"first");
         assert_eq!(fs::read_dir(path.parent().unwrap()).unwrap().count(), 1);
+    }
+
+    #[test]
+    fn a_folder_is_made_with_all_in_it_or_not_at_all() {
+        let parent = tempfile::tempdir().unwrap();
+        let folder = parent.path().join("a/demo");
+        let failed: io::Result<()> = folder_whole(&folder, |part| {
+            fs::write(part.join("half"), "half")?;
+            Err(io::Error::other("no"))
+        });
+        assert!(failed.is_err());
+        assert_eq!(fs::read_dir(folder.parent().unwrap()).unwrap().count(), 0);
+        fs::create_dir(&folder).unwrap();
+        let full = |part: &Path| fs::write(part.join("full"), "full");
+        folder_whole(&folder, full).unwrap();
+        assert_eq!(fs::read(folder.join("full")).unwrap(), b"full");
+        let again = folder_whole(&folder, full).unwrap_err();
+        assert_eq!(again.kind(), io::ErrorKind::AlreadyExists);
+        assert_eq!(fs::read_dir(folder.parent().unwrap()).unwrap().count(), 1);
     }
 }

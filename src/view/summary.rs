@@ -202,16 +202,18 @@ fn leave(
     missing: &[crate::plant::CheckId],
     reason: Option<String>,
 ) -> Result<(), AppError> {
-    if let Some(reason) = reason {
-        for &check in missing {
-            app.perform(Enter {
-                visit,
-                check,
-                entered: Entered::NotChecked {
-                    reason: reason.clone(),
-                },
-            })?;
+    app.together(|app| {
+        if let Some(reason) = reason {
+            for &check in missing {
+                let reason = reason.clone();
+                let entered = Entered::NotChecked { reason };
+                app.perform(Enter {
+                    visit,
+                    check,
+                    entered,
+                })?;
+            }
         }
-    }
-    app.perform(CloseVisit { visit })
+        app.perform(CloseVisit { visit })
+    })
 }
