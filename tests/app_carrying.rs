@@ -1,34 +1,16 @@
 //! Carrying between stores: copies, restored stores, files in the way. What the laws of merging say of records is in
 //! `store_merge.rs` and `exchange_bundle/`.
 
+mod app_support;
+
+use app_support::{create, world};
 use lantern_ring::{
     app::{App, AppError, CloseVisit, Enter, Import, MakeBundle, OpenVisit, Progress},
     check::{Entered, RunningState},
     plant::{CheckId, PumpId},
-    record::{HowFound, Stamp},
-    sys::{StillWorld, plant_folder},
+    record::HowFound,
 };
-use std::{
-    fs,
-    path::{Path, PathBuf},
-};
-
-const DAY_MS: i64 = 24 * 3_600_000;
-
-fn world(day: i64, seed: u64) -> Box<StillWorld> {
-    Box::new(StillWorld::at(
-        Stamp {
-            utc_ms: 1_790_000_000_000 + day * DAY_MS,
-            offset_min: 60,
-        },
-        seed,
-    ))
-}
-
-fn create(path: &Path, seed: u64) -> App {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("demo-plant");
-    App::create(path, plant_folder(&folder).unwrap(), world(0, seed)).unwrap()
-}
+use std::{fs, path::PathBuf};
 
 /// One visit with one entry; a store that is a backup takes its new name by it.
 fn visit(app: &mut App, words: &str) {
@@ -84,13 +66,13 @@ fn remarks(app: &App) -> Vec<String> {
 fn a_restored_store_loses_nothing_of_what_it_wrote_under_its_old_name() {
     let folder = tempfile::tempdir().unwrap();
     let at = |name: &str| folder.path().join(name);
-    let mut device = create(&at("device.lantern"), 1);
+    let mut device = create(&at("device.lantern"), world(0, 1));
     visit(&mut device, "before the backup");
     device.backup(&at("copy.lantern")).unwrap();
     let old_name = device.store().origin();
     drop(device);
 
-    let mut restored = App::open(&at("copy.lantern"), world(1, 2)).unwrap();
+    let mut restored = App::open(&at("copy.lantern"), Box::new(world(24, 2))).unwrap();
     visit(&mut restored, "after the restore");
     assert_ne!(restored.store().origin(), old_name);
     assert_eq!(restored.waiting().unwrap().entries, 2);
@@ -107,7 +89,7 @@ fn a_restored_store_loses_nothing_of_what_it_wrote_under_its_old_name() {
         Err(AppError::NothingToSend)
     ));
 
-    let mut planner = create(&at("planner.lantern"), 3);
+    let mut planner = create(&at("planner.lantern"), world(0, 3));
     take_in(&mut planner, at("2.lrbundle"));
     take_in(&mut planner, at("1.lrbundle"));
     assert_eq!(
@@ -120,15 +102,15 @@ fn a_restored_store_loses_nothing_of_what_it_wrote_under_its_old_name() {
 fn a_store_copied_by_hand_takes_a_new_name_once_its_twin_is_seen() {
     let folder = tempfile::tempdir().unwrap();
     let at = |name: &str| folder.path().join(name);
-    let mut device = create(&at("device.lantern"), 1);
+    let mut device = create(&at("device.lantern"), world(0, 1));
     visit(&mut device, "shared");
     drop(device);
     fs::copy(at("device.lantern"), at("twin.lantern")).unwrap();
 
-    let mut twin = App::open(&at("twin.lantern"), world(1, 2)).unwrap();
+    let mut twin = App::open(&at("twin.lantern"), Box::new(world(24, 2))).unwrap();
     visit(&mut twin, "by the twin");
     send(&mut twin, at("twin.lrbundle")).unwrap();
-    let mut device = App::open(&at("device.lantern"), world(1, 3)).unwrap();
+    let mut device = App::open(&at("device.lantern"), Box::new(world(24, 3))).unwrap();
     let shared_name = device.store().origin();
     visit(&mut device, "by the device");
 
@@ -150,7 +132,7 @@ fn a_store_copied_by_hand_takes_a_new_name_once_its_twin_is_seen() {
 fn a_bundle_is_written_over_a_bundle_and_over_nothing_else() {
     let folder = tempfile::tempdir().unwrap();
     let at = |name: &str| folder.path().join(name);
-    let mut device = create(&at("device.lantern"), 1);
+    let mut device = create(&at("device.lantern"), world(0, 1));
     visit(&mut device, "one");
     fs::write(at("photo.jpg"), b"somebody's photo").unwrap();
     for taken in ["device.lantern", "photo.jpg"] {
@@ -173,7 +155,7 @@ fn a_bundle_is_written_over_a_bundle_and_over_nothing_else() {
 #[test]
 fn a_bundle_that_can_not_be_written_moves_no_pointer() {
     let folder = tempfile::tempdir().unwrap();
-    let mut device = create(&folder.path().join("device.lantern"), 1);
+    let mut device = create(&folder.path().join("device.lantern"), world(0, 1));
     visit(&mut device, "one");
     let waiting = device.waiting().unwrap();
     fs::write(folder.path().join("file"), b"").unwrap();

@@ -51,6 +51,8 @@ pub struct Waiting {
     pub entries: u64,
     /// Photos.
     pub photos: u64,
+    /// Entries put right or taken back.
+    pub corrections: u64,
 }
 
 impl Command for MakeBundle {
@@ -122,6 +124,7 @@ impl App {
             waiting.visits += count("visit_opened")?;
             waiting.entries += count("entry_made")?;
             waiting.photos += count("photo_taken")?;
+            waiting.corrections += count("entry_amended")? + count("entry_withdrawn")?;
         }
         Ok(waiting)
     }

@@ -95,10 +95,19 @@ impl App {
                 entry,
             }
         };
-        let checks = check::list(&pump, visit.running)
-            .into_iter()
-            .map(state)
-            .collect();
+        let mut list = check::list(&pump, visit.running);
+        // What was entered before the pump turned out to be doing something else stays in sight.
+        for row in &entries {
+            let id = row.entry.check;
+            if !list.iter().any(|check| check.id == id) {
+                list.push(Check {
+                    id,
+                    kind: check::usual_kind(id.kind),
+                    caution: None,
+                });
+            }
+        }
+        let checks = list.into_iter().map(state).collect();
         let open_findings = self.open_findings(FindingsOf::Pump(&pump.id))?;
         let open_findings = self.with_photos(open_findings)?;
         Ok(Checklist {

@@ -19,6 +19,8 @@ const LONGEST_CODE: usize = 500;
 pub enum Found {
     /// A pump of this plant, by its tag.
     Pump(PumpId),
+    /// A pump of this plant, by its keyed number: no proof that anybody stood at it.
+    ByNumber(PumpId),
     /// A pump of this plant, by its keyed short id.
     ByShortId(PumpId),
     /// A pump of this plant, by a code adopted for it.
@@ -97,7 +99,7 @@ impl Register {
             .iter()
             .find(|pump| pump.id.as_str().eq_ignore_ascii_case(text))
         {
-            return Found::Pump(pump.id.clone());
+            return Found::ByNumber(pump.id.clone());
         }
         match self.short_ids().find(text) {
             Ok(tag) => match self.pump_by_tag(tag) {
@@ -151,7 +153,7 @@ impl std::fmt::Display for Found {
     /// One sentence with what to do.
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         match self {
-            Found::Pump(pump) | Found::ByShortId(pump) => write!(f, "Pump {pump}."),
+            Found::Pump(pump) | Found::ByNumber(pump) | Found::ByShortId(pump) => write!(f, "Pump {pump}."),
             Found::ByAdoptedCode(pump) => write!(f, "A code adopted for pump {pump}."),
             Found::NotInPlant => f.write_str("A sound tag, but its pump is not in this plant's register here. Ask the planner for the newest plant."),
             Found::OtherPlant(host) => write!(f, "A tag of another plant ({host}). Nothing was opened. Check that you are at the right pump."),

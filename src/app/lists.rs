@@ -19,10 +19,17 @@ impl App {
     /// # Errors
     /// Where the store can't be read.
     pub fn open_visit(&self) -> Result<Option<VisitRow>, AppError> {
-        let visits = self.store.read().open_visits()?;
-        Ok(visits
-            .into_iter()
-            .find(|visit| visit.origin == self.store.origin()))
+        Ok(self.own_open_visits()?.into_iter().next())
+    }
+
+    /// The visits opened here that nobody has closed, the newest first, those under an earlier name of a restored store
+    /// among them.
+    pub(super) fn own_open_visits(&self) -> Result<Vec<VisitRow>, AppError> {
+        let reader = self.store.read();
+        let own = reader.own_origins()?;
+        let mut visits = reader.open_visits()?;
+        visits.retain(|visit| own.contains(&visit.origin));
+        Ok(visits)
     }
 
     /// Findings that are still so: the check's latest entry is out of limits.

@@ -4,6 +4,7 @@
 //! and whatever pointer moved. Questions never change anything; they are the other methods of [`App`], and those
 //! of [`Register`] where the store is not needed.
 
+mod arrive;
 mod carry;
 mod checklist;
 mod command;
@@ -16,6 +17,7 @@ mod register;
 mod settings;
 mod visit;
 
+pub use arrive::Arrive;
 pub use carry::{BundleMade, MakeBundle, Waiting};
 pub use checklist::{CheckState, Checklist, Standing};
 pub use command::Command;
@@ -58,6 +60,8 @@ impl App {
     /// # Errors
     /// Where there is a store already, or the plant can't be used.
     pub fn create(path: &Path, plant: Plant, mut world: Box<dyn World>) -> Result<Self, AppError> {
+        // A plant that can't be used must not leave an empty store behind.
+        Register::new(plant.clone(), Vec::new())?;
         let store = Store::create(path, world.as_mut())?;
         let mut app = Self::over(store, world)?;
         app.perform(TakePlant(plant))?;
@@ -122,6 +126,7 @@ impl App {
         &mut self,
         work: impl FnOnce(&mut Self) -> Result<T, E>,
     ) -> Result<T, E> {
+        self.own_name()?;
         let before = (self.register.clone(), self.operator.clone());
         let begun = self.store.begin_together().map_err(AppError::from)?;
         let done = work(self);

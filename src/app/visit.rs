@@ -3,9 +3,9 @@
 use super::{App, AppError, Command};
 use crate::{
     check::{self, Check, Entered, RunningState},
-    judge::{self, Judgement, Previous},
+    judge::{self, Judgement, Previous, Verdict},
     photo,
-    plant::{CheckId, Pump, PumpId, RoundId},
+    plant::{CheckId, Limits, Pump, PumpId, RoundId},
     record::{
         Body, EntryAmended, EntryMade, EntryWithdrawn, HowFound, Mark, PhotoTaken, RunningSeen,
         Stamp, VisitClosed, VisitOpened,
@@ -15,6 +15,9 @@ use crate::{
 use uuid::Uuid;
 
 const MS_PER_HOUR: f64 = 3_600_000.0;
+
+/// Entries of a check looked through for the one before a corrected one: corrections come soon.
+const LOOK_BACK: u32 = 50;
 
 /// Begin at a pump. The outcome is the visit's identity.
 #[derive(Clone, Debug)]
@@ -138,17 +141,23 @@ impl Command for Enter {
     fn perform(self, app: &mut App) -> Result<EntryTaken, AppError> {
         let visit = app.open_one(self.visit)?;
         let seen_at = app.world.now();
+        let register = app.register()?;
+        let pump = register.pump(&visit.pump)?;
+        let check = check_of(pump, visit.running, self.check)?;
         let latest = app.store.read().latest_entry(&visit.pump, self.check)?;
-        let previous = latest
-            .as_ref()
-            .and_then(|entry| previous_of(entry, seen_at));
-        let going_on = latest.and_then(|row| row.entry.finding);
+        let grounds = Grounds {
+            limits: register.plant().limits_of(&visit.pump, self.check).cloned(),
+            previous: latest
+                .as_ref()
+                .and_then(|entry| previous_of(entry, seen_at)),
+            going_on: latest.and_then(|row| row.entry.finding),
+        };
         let seen = Seen {
-            check: self.check,
+            check,
             seen_at,
             entered: self.entered,
         };
-        let entry = app.judged(&visit, seen, previous, going_on)?;
+        let entry = app.judged(visit.visit, &visit.pump, seen, grounds)?;
         let (judgement, finding) = (entry.judgement.clone(), entry.finding);
         let record = app.append(Body::EntryMade(Box::new(entry)))?;
         Ok(EntryTaken {
@@ -165,12 +174,25 @@ impl Command for Amend {
     fn perform(self, app: &mut App) -> Result<EntryTaken, AppError> {
         let wrong = app.effective(self.record)?;
         let visit = app.visit(wrong.visit)?;
+        let register = app.register()?;
+        let pump = register.pump(&wrong.pump)?;
+        let check = check_in_any_state(pump, visit.running, wrong.check)?;
+        let going_on = match wrong.finding {
+            Some(finding) => Some(finding),
+            None => app.finding_before(&wrong)?,
+        };
+        // What was seen then is judged by what held then.
+        let grounds = Grounds {
+            limits: wrong.limits,
+            previous: wrong.previous,
+            going_on,
+        };
         let seen = Seen {
-            check: wrong.check,
+            check,
             seen_at: wrong.seen_at,
             entered: self.entered,
         };
-        let entry = app.judged(&visit, seen, wrong.previous, wrong.finding)?;
+        let entry = app.judged(visit.visit, &wrong.pump, seen, grounds)?;
         let (judgement, finding) = (entry.judgement.clone(), entry.finding);
         let amended = EntryAmended {
             amends: self.record,
@@ -238,9 +260,16 @@ impl Command for CloseVisit {
 
 /// What was seen at the pump, before it is judged.
 struct Seen {
-    check: CheckId,
+    check: Check,
     seen_at: Stamp,
     entered: Entered,
+}
+
+/// What an entry is judged by, and the finding it belongs to if it is out of limits.
+struct Grounds {
+    limits: Option<Limits>,
+    previous: Option<Previous>,
+    going_on: Option<Uuid>,
 }
 
 impl App {
@@ -278,26 +307,28 @@ impl App {
 
     fn judged(
         &mut self,
-        visit: &VisitRow,
+        visit: Uuid,
+        pump: &PumpId,
         seen: Seen,
-        previous: Option<Previous>,
-        going_on: Option<Uuid>,
+        grounds: Grounds,
     ) -> Result<EntryMade, AppError> {
-        let register = self.register()?;
-        let pump = register.pump(&visit.pump)?;
-        let check = check_of(pump, visit.running, seen.check)?;
-        let entered = check::accept(&check.kind, seen.entered)?;
-        let limits = register.plant().limits_of(&pump.id, seen.check).cloned();
-        let judgement = judge::judge(&check.kind, &entered, limits.as_ref(), previous.as_ref());
+        let Grounds {
+            limits,
+            previous,
+            going_on,
+        } = grounds;
+        let kind = seen.check.kind;
+        let entered = check::accept(&kind, seen.entered)?;
+        let judgement = judge::judge(&kind, &entered, limits.as_ref(), previous.as_ref());
         // A run of entries out of limits is one finding; the first good one ends the run.
         let finding = judgement
             .verdict
             .is_out_of_limits()
             .then(|| going_on.unwrap_or_else(|| self.world.new_id()));
         Ok(EntryMade {
-            visit: visit.visit,
-            pump: pump.id.clone(),
-            check: seen.check,
+            visit,
+            pump: pump.clone(),
+            check: seen.check.id,
             seen_at: seen.seen_at,
             entered,
             limits,
@@ -305,6 +336,19 @@ impl App {
             judgement,
             finding,
         })
+    }
+
+    /// The finding that was going on when this entry was seen, from the entry before it.
+    fn finding_before(&self, entry: &EntryMade) -> Result<Option<Uuid>, AppError> {
+        let history = self
+            .store
+            .read()
+            .history(&entry.pump, entry.check, LOOK_BACK)?;
+        let mut before = history.iter().map(|row| &row.entry).filter(|made| {
+            made.seen_at.utc_ms < entry.seen_at.utc_ms
+                && made.judgement.verdict != Verdict::NotJudged
+        });
+        Ok(before.next().and_then(|made| made.finding))
     }
 }
 
@@ -317,6 +361,19 @@ fn check_of(pump: &Pump, running: RunningState, id: CheckId) -> Result<Check, Ap
             pump: pump.id.clone(),
             check: id,
         })
+}
+
+/// The check, also where the pump has since turned out to be doing something else: what was entered can be put right.
+fn check_in_any_state(pump: &Pump, running: RunningState, id: CheckId) -> Result<Check, AppError> {
+    [
+        running,
+        RunningState::Running,
+        RunningState::Standby,
+        RunningState::OutOfService,
+    ]
+    .into_iter()
+    .find_map(|state| check_of(pump, state, id).ok())
+    .map_or_else(|| check_of(pump, running, id), Ok)
 }
 
 fn previous_of(row: &EntryRow, now: Stamp) -> Option<Previous> {

@@ -145,7 +145,10 @@ pub fn entries(task: &args::Listing, out: &mut dyn Write) -> Result<Ended, Refus
 
 fn pump_named(app: &App, text: &str) -> Result<PumpId, Refusal> {
     match app.register()?.find_keyed(text) {
-        Found::Pump(pump) | Found::ByShortId(pump) | Found::ByAdoptedCode(pump) => Ok(pump),
+        Found::Pump(pump)
+        | Found::ByNumber(pump)
+        | Found::ByShortId(pump)
+        | Found::ByAdoptedCode(pump) => Ok(pump),
         why => Err(Refusal::NoPump {
             text: text.to_owned(),
             why,

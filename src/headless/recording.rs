@@ -226,9 +226,7 @@ fn pump_of(app: &App, line: &Line) -> Result<(PumpId, HowFound), Bad> {
     match (&line.pump, &line.tag) {
         (Some(pump), None) => Ok((pump.clone(), HowFound::Chosen)),
         (None, Some(tag)) => match app.register()?.find_keyed(tag) {
-            Found::Pump(pump) if tag.trim().eq_ignore_ascii_case(pump.as_str()) => {
-                Ok((pump, HowFound::Chosen))
-            }
+            Found::ByNumber(pump) => Ok((pump, HowFound::Chosen)),
             Found::Pump(pump) | Found::ByAdoptedCode(pump) => Ok((pump, HowFound::Scanned)),
             Found::ByShortId(pump) => Ok((pump, HowFound::ShortId)),
             other => Err(Bad::Line(other.to_string())),

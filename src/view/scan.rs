@@ -143,6 +143,7 @@ fn show(desk: &Desk, found: Found) {
             return open(desk, pump, HowFound::Scanned);
         }
         Found::ByShortId(pump) => return open(desk, pump, HowFound::ShortId),
+        Found::ByNumber(pump) => return open(desk, pump, HowFound::Chosen),
         Found::NotInPlant => ScanOutcome::Unknown,
         Found::OtherPlant(_) => ScanOutcome::OtherPlant,
         Found::Again(_) => ScanOutcome::BadCheck,

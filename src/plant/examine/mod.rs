@@ -99,7 +99,8 @@ fn plant_itself(plant: &Plant, found: &mut Vec<Found>) {
 }
 
 fn is_host(text: &str) -> bool {
-    (1..=60).contains(&text.len())
+    // 45 characters leave the tag's code at a size that prints well; tags refuse longer ones too.
+    (1..=45).contains(&text.len())
         && text.split('.').all(|label| {
             !label.is_empty()
                 && !label.starts_with('-')

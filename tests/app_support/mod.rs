@@ -1,0 +1,30 @@
+//! A store of the demo plant in a world that stands still, for tests of the door.
+
+use lantern_ring::{
+    app::App,
+    record::Stamp,
+    sys::{StillWorld, plant_folder},
+};
+use std::path::Path;
+
+/// An hour.
+pub const HOUR_MS: i64 = 3_600_000;
+
+/// A world so many hours after the tests' beginning.
+pub fn world(hours: i64, seed: u64) -> StillWorld {
+    StillWorld::at(stamp(hours), seed)
+}
+
+/// A time so many hours after the tests' beginning.
+pub fn stamp(hours: i64) -> Stamp {
+    Stamp {
+        utc_ms: 1_790_000_000_000 + hours * HOUR_MS,
+        offset_min: 60,
+    }
+}
+
+/// A store of the demo plant.
+pub fn create(path: &Path, world: StillWorld) -> App {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("demo-plant");
+    App::create(path, plant_folder(&folder).unwrap(), Box::new(world)).unwrap()
+}
