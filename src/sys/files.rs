@@ -1,5 +1,6 @@
 //! Files written whole or not at all.
 
+use super::NewFile;
 use std::{
     ffi::OsString,
     fs::{self, File},
@@ -22,23 +23,11 @@ pub fn write_whole<T, E: From<io::Error>>(
     {
         fs::create_dir_all(folder)?;
     }
-    let mut name = OsString::from(path);
-    name.push(".part");
-    let part = Path::new(&name);
-    let written = File::create(part).map_err(E::from).and_then(|mut file| {
-        let written = write(&mut file)?;
-        file.sync_all()?;
-        Ok(written)
-    });
-    let done = written.and_then(|written| {
-        fs::rename(part, path)?;
-        Ok(written)
-    });
-    if done.is_err() {
-        // The first error is the one to tell; a left-over part is written over next time.
-        let _ = fs::remove_file(part);
-    }
-    done
+    let part = NewFile::beside(path)?;
+    let mut file = File::options().write(true).open(part.path())?;
+    let written = write(&mut file)?;
+    part.replace(path)?;
+    Ok(written)
 }
 
 /// Makes a folder with all in it, or nothing: `write` fills another one beside it, which then gets its name. An empty

@@ -45,6 +45,16 @@ impl NewFile {
         }
         sync_folder_of(path)
     }
+
+    /// Gives it the name of whatever stands there, once its bytes are on the disk.
+    ///
+    /// # Errors
+    /// As the file system says; then what stands there is as it was.
+    pub fn replace(self, path: &Path) -> io::Result<()> {
+        File::open(&self.part)?.sync_all()?;
+        fs::rename(&self.part, path)?;
+        sync_folder_of(path)
+    }
 }
 
 impl Drop for NewFile {
