@@ -94,9 +94,14 @@ impl Watch {
         }
     }
 
+    /// Stops it without waiting.
+    pub fn stop(&self) {
+        self.over.store(true, Ordering::Release);
+    }
+
     /// Stops it and waits until it has let go of the camera.
     pub fn finish(mut self) {
-        self.over.store(true, Ordering::Release);
+        self.stop();
         if let Some(thread) = self.thread.take() {
             // A panic there was printed there; the camera is free all the same.
             let _ = thread.join();
@@ -106,7 +111,7 @@ impl Watch {
 
 impl Drop for Watch {
     fn drop(&mut self) {
-        self.over.store(true, Ordering::Release);
+        self.stop();
     }
 }
 

@@ -28,6 +28,8 @@ pub enum Topic {
     Home,
     /// A scan.
     Scan,
+    /// The camera being started.
+    Camera,
     /// The visit and what hangs on it.
     Visit,
     /// The entry's history.
@@ -57,6 +59,8 @@ pub struct State {
     pub entry: super::entry::Draft,
     /// The photo being marked.
     pub photo: super::photo::Draft,
+    /// The camera.
+    pub live: super::live::Live,
     /// The codes to choose from.
     pub codes: Vec<String>,
     /// The entries of the planner's list, as shown.

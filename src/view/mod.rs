@@ -8,6 +8,7 @@ mod entry;
 mod finding;
 mod home;
 mod incoming;
+mod live;
 mod photo;
 mod picture;
 mod plot;
@@ -63,6 +64,7 @@ pub fn open(worker: Worker, clock: Box<dyn Fn() -> Duration>) -> Result<Rc<Desk>
     session::attach(&desk);
     home::attach(&desk);
     scan::attach(&desk);
+    live::attach(&desk);
     visit::attach(&desk);
     entry::attach(&desk);
     photo::attach(&desk);
@@ -72,6 +74,11 @@ pub fn open(worker: Worker, clock: Box<dyn Fn() -> Duration>) -> Result<Rc<Desk>
     dropped::attach(&desk);
     session::begin(&desk);
     Ok(desk)
+}
+
+/// Has the window use this camera in place of the device's own.
+pub fn set_camera(desk: &Desk, camera: Option<crate::camera::Device>) {
+    live::set_camera(desk, camera);
 }
 
 /// Gives the window a file, as dropping it there does: a bundle is taken in, a picture is attached or looked at.

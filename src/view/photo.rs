@@ -75,10 +75,21 @@ pub fn open(desk: &Desk, check: Option<CheckId>) {
 
 /// Takes a picture file: reads it, makes it small and upright, shows it.
 pub fn take_file(desk: &Desk, path: PathBuf) {
+    take(desk, move || {
+        std::fs::read(&path).map_err(|error| AppError::file(&path, error))
+    });
+}
+
+/// Takes a picture that is not in a file.
+pub fn take_bytes(desk: &Desk, bytes: Vec<u8>) {
+    take(desk, move || Ok(bytes));
+}
+
+fn take(desk: &Desk, read: impl FnOnce() -> Result<Vec<u8>, AppError> + Send + 'static) {
     desk.ask_or(
         Topic::Photo,
         move |_| {
-            let bytes = std::fs::read(&path).map_err(|error| AppError::file(&path, error))?;
+            let bytes = read()?;
             let taken = photo::take_in(&bytes)?;
             Ok((bytes, photo::thumbnail(&taken.jpeg, SHOWN_LONG_SIDE)?))
         },

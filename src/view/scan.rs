@@ -3,7 +3,7 @@
 use super::{
     CodeRow, Nav, Page, PumpRow, Scan, ScanOutcome, Verdict as Mark,
     desk::{self, Desk, Topic},
-    dialog, picture, visit,
+    dialog, live, picture, visit,
     words::model,
 };
 use crate::{
@@ -68,6 +68,7 @@ pub fn again(desk: &Desk) {
 /// Looks for codes in a picture file, or in a folder's pictures until one has a code.
 pub fn look_at(desk: &Desk, path: PathBuf) {
     desk.go(Page::Scan);
+    live::stop(desk);
     desk.ask_or(
         Topic::Scan,
         move |app| {
@@ -121,21 +122,24 @@ pub fn keyed(desk: &Desk, text: &str) {
 }
 
 fn find(desk: &Desk, look: impl FnOnce(&Register) -> Found + Send + 'static) {
+    live::stop(desk);
     desk.ask_or(
         Topic::Scan,
         move |app| Ok(look(app.register()?.as_ref())),
-        |desk, found| show(desk, found),
+        show,
         |desk, error| refuse(desk, &error.to_string()),
     );
 }
 
-fn refuse(desk: &Desk, words: &str) {
+/// Says why nothing could be looked at.
+pub fn refuse(desk: &Desk, words: &str) {
     let scan = desk.window().global::<Scan>();
     scan.set_outcome(ScanOutcome::Error);
     scan.set_words(words.into());
 }
 
-fn show(desk: &Desk, found: Found) {
+/// Shows what was found: the pump, or words and what can be done.
+pub fn show(desk: &Desk, found: Found) {
     let scan = desk.window().global::<Scan>();
     scan.set_words(found.to_string().into());
     let outcome = match found {

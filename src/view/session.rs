@@ -114,6 +114,7 @@ fn moved(desk: &Desk, from: Page, to: Page) {
     if from == Page::Entry {
         super::count::stop(desk);
     }
+    super::live::moved(desk, to);
     match to {
         Page::Home => home::refresh(desk),
         Page::Send => send::refresh(desk),
