@@ -5,7 +5,7 @@ use super::{
     worker::{Job, Reply, Worker},
 };
 use crate::{
-    app::{App, AppError, Checklist, Progress},
+    app::{App, AppError, Checklist},
     plant::RoundId,
 };
 use slint::{ComponentHandle, Timer};
@@ -40,6 +40,8 @@ pub enum Topic {
     Send,
     /// The planner's lists.
     Incoming,
+    /// A bundle being taken in.
+    TakingIn,
     /// A finding.
     Finding,
     /// Who, where, how it looks.
@@ -65,8 +67,10 @@ pub struct State {
     pub codes: Vec<String>,
     /// The entries of the planner's list, as shown.
     pub arrivals: Vec<crate::store::EntryRow>,
-    /// The long job under way, and the timer that shows how far it is.
-    pub busy: Option<(Progress, Timer)>,
+    /// The planner's lists before search and filter.
+    pub incoming: Option<Rc<super::incoming::Answer>>,
+    /// Bundles being taken in.
+    pub taking_in: super::taking_in::TakingIn,
 }
 
 /// The window with its worker.

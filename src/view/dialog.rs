@@ -7,22 +7,25 @@ use std::path::PathBuf;
 pub fn open_picture(desk: &Desk, then: fn(&Desk, PathBuf)) {
     let dialog =
         rfd::AsyncFileDialog::new().add_filter("Pictures", &["png", "jpg", "jpeg", "webp", "bmp"]);
-    hand_on(desk, async move { dialog.pick_file().await }, then);
+    hand_on(desk, one(dialog.pick_file()), then);
 }
 
 /// Asks for a folder of pictures and hands it on.
 pub fn open_folder(desk: &Desk, then: fn(&Desk, PathBuf)) {
-    hand_on(
-        desk,
-        async { rfd::AsyncFileDialog::new().pick_folder().await },
-        then,
-    );
+    hand_on(desk, one(rfd::AsyncFileDialog::new().pick_folder()), then);
 }
 
-/// Asks for a bundle and hands it on.
-pub fn open_bundle(desk: &Desk, then: fn(&Desk, PathBuf)) {
+/// Asks for bundles, one or many, and hands them on.
+pub fn open_bundles(desk: &Desk, then: fn(&Desk, Vec<PathBuf>)) {
     let dialog = rfd::AsyncFileDialog::new().add_filter("Bundles", &[crate::exchange::EXTENSION]);
-    hand_on(desk, async move { dialog.pick_file().await }, then);
+    hand_on(
+        desk,
+        async move {
+            let files = dialog.pick_files().await?;
+            Some(files.iter().map(|file| file.path().to_owned()).collect())
+        },
+        then,
+    );
 }
 
 /// Asks where to write a bundle and hands that on.
@@ -30,17 +33,21 @@ pub fn save_bundle(desk: &Desk, name: &str, then: fn(&Desk, PathBuf)) {
     let dialog = rfd::AsyncFileDialog::new()
         .set_file_name(name)
         .add_filter("Bundles", &[crate::exchange::EXTENSION]);
-    hand_on(desk, async move { dialog.save_file().await }, then);
+    hand_on(desk, one(dialog.save_file()), then);
 }
 
-fn hand_on(
+async fn one(asked: impl Future<Output = Option<rfd::FileHandle>>) -> Option<PathBuf> {
+    Some(asked.await?.path().to_owned())
+}
+
+fn hand_on<T: 'static>(
     desk: &Desk,
-    asked: impl Future<Output = Option<rfd::FileHandle>> + 'static,
-    then: fn(&Desk, PathBuf),
+    asked: impl Future<Output = Option<T>> + 'static,
+    then: fn(&Desk, T),
 ) {
     let started = slint::spawn_local(async move {
-        if let Some(file) = asked.await {
-            desk::with(|desk| then(desk, file.path().to_owned()));
+        if let Some(chosen) = asked.await {
+            desk::with(|desk| then(desk, chosen));
         }
     });
     if let Err(error) = started {

@@ -3,7 +3,7 @@
 use super::{
     Nav, Page, Session,
     desk::{self, Desk},
-    incoming, photo, scan,
+    photo, scan, taking_in,
 };
 use crate::exchange::EXTENSION;
 use slint::{
@@ -42,7 +42,7 @@ pub fn take(desk: &Desk, path: PathBuf) {
         .extension()
         .is_some_and(|ending| ending.eq_ignore_ascii_case(EXTENSION));
     if is_bundle {
-        incoming::take_in(desk, path);
+        taking_in::add(desk, vec![path]);
     } else if desk.window().global::<Nav>().get_page() == Page::Photo {
         photo::take_file(desk, path);
     } else {

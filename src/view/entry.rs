@@ -13,7 +13,7 @@ use crate::{
     judge,
     plant::{CheckKind, Unit},
     record::Stamp,
-    store::EntryRow,
+    store::{EntryRow, PhotosOf},
 };
 use slint::{ComponentHandle, SharedString};
 use uuid::Uuid;
@@ -41,16 +41,10 @@ pub fn attach(desk: &Desk) {
     entry.on_count_stop(|| desk::with(super::count::stop));
     entry.on_count_reset(|| desk::with(super::count::reset));
     entry.on_set_level(|level| desk::with(|desk| set_level(desk, level)));
-    entry.on_choose_feel(|step| {
-        desk::with(|desk| desk.window().global::<Entry>().set_feel_step(step))
-    });
-    entry.on_choose_choice(|index| {
-        desk::with(|desk| desk.window().global::<Entry>().set_choice(index))
-    });
-    entry.on_choose_answer(|yes| {
-        desk::with(|desk| desk.window().global::<Entry>().set_answer(i32::from(yes)));
-    });
-    entry.on_set_words(|words| desk::with(|desk| desk.window().global::<Entry>().set_words(words)));
+    entry.on_choose_feel(|step| change(|entry| entry.set_feel_step(step)));
+    entry.on_choose_choice(|index| change(|entry| entry.set_choice(index)));
+    entry.on_choose_answer(|yes| change(|entry| entry.set_answer(i32::from(yes))));
+    entry.on_set_words(|words| change(|entry| entry.set_words(words)));
     entry.on_save(|| desk::with(save));
     entry.on_not_checked(|reason| {
         let reason = reason.to_string();
@@ -60,6 +54,15 @@ pub fn attach(desk: &Desk) {
     entry.on_next(|| desk::with(visit::open_next));
     entry.on_open_photo(|| {
         desk::with(|desk| photo::open(desk, current(desk).map(|state| state.check.id)))
+    });
+}
+
+/// Changes what is on the screen; a complaint about what was there before goes.
+fn change(set: impl FnOnce(&Entry<'_>)) {
+    desk::with(|desk| {
+        let entry = desk.window().global::<Entry>();
+        entry.set_error("".into());
+        set(&entry);
     });
 }
 
@@ -191,25 +194,27 @@ fn clear(desk: &Desk) {
 
 fn ask_history(desk: &Desk, state: &CheckState) {
     let (id, kind) = (state.check.id, state.check.kind);
-    let Some(pump) = desk
+    let Some((pump, visit)) = desk
         .state
         .borrow()
         .checklist
         .as_ref()
-        .map(|list| list.pump.id.clone())
+        .map(|list| (list.pump.id.clone(), list.visit.visit))
     else {
         return;
     };
     desk.ask(
         Topic::Entry,
         move |app| {
-            Ok((
-                app.store().read().history(&pump, id, HISTORY_ROWS)?,
-                app.now(),
-            ))
+            let reader = app.store().read();
+            let photos = reader.photos(PhotosOf::Visit(visit))?;
+            let photos = photos.iter().filter(|photo| photo.taken.check == Some(id));
+            let (history, photos) = (reader.history(&pump, id, HISTORY_ROWS)?, photos.count());
+            Ok((history, photos, app.now()))
         },
-        move |desk, (entries, now): (Vec<EntryRow>, Stamp)| {
+        move |desk, (entries, photos, now): (Vec<EntryRow>, usize, Stamp)| {
             let entry = desk.window().global::<Entry>();
+            entry.set_photos(i32::try_from(photos).unwrap_or(i32::MAX));
             entry.set_history(model(history(&entries, now)));
             let unit = match kind {
                 EntryKind::Number { unit, .. } => unit,

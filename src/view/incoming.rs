@@ -1,26 +1,29 @@
 //! The planner's first page: bundles in, what came, open findings.
 
 use super::{
-    ArrivalRow, Incoming, Page, ReceiptRow, Session,
+    ArrivalRow, Incoming, ReceiptRow,
     desk::{self, Desk, Topic},
-    dialog, finding,
+    dialog, finding, taking_in,
     visit::finding_row,
     words::{mark_of, model, value, when},
 };
 use crate::{
-    app::{App, AppError, Import, Imported, Progress, Register},
+    app::{App, AppError, Register},
     check::{Entered, words},
     judge::Verdict,
     record::Stamp,
     store::{EntryRow, FindingRow as Finding, FindingsOf, ReceiptRow as Receipt},
 };
-use slint::{ComponentHandle, Timer, TimerMode};
-use std::{cmp::Reverse, path::PathBuf, sync::Arc, time::Duration};
+use slint::ComponentHandle;
+use std::{cmp::Reverse, rc::Rc, sync::Arc};
 
 /// Findings and arrivals shown at most; the search narrows them.
 const MOST_ROWS: usize = 2000;
 
-struct Answer {
+const MS_PER_MIN: i64 = 60_000;
+
+/// What came in last and what is open, before search and filter.
+pub struct Answer {
     register: Arc<Register>,
     receipts: Vec<Receipt>,
     arrivals: Vec<EntryRow>,
@@ -31,9 +34,9 @@ struct Answer {
 /// Connects the page.
 pub fn attach(desk: &Desk) {
     let incoming = desk.window().global::<Incoming>();
-    incoming.on_import_file(|| desk::with(|desk| dialog::open_bundle(desk, take_in)));
-    incoming.on_filter_changed(|| desk::with(refresh));
-    incoming.on_search_edited(|_| desk::with(refresh));
+    incoming.on_import_file(|| desk::with(|desk| dialog::open_bundles(desk, taking_in::add)));
+    incoming.on_filter_changed(|| desk::with(show));
+    incoming.on_search_edited(|_| desk::with(show));
     incoming.on_open_finding(|id| desk::with(|desk| finding::open(desk, &id)));
     incoming.on_open_arrival(|index| {
         desk::with(|desk| {
@@ -47,69 +50,26 @@ pub fn attach(desk: &Desk) {
     });
 }
 
-/// Takes in a bundle: progress shown, can be cancelled.
-pub fn take_in(desk: &Desk, path: PathBuf) {
-    desk.go(Page::Incoming);
-    let progress = Progress::default();
-    begin(desk, &progress);
-    let name = path
-        .file_name()
-        .unwrap_or_default()
-        .to_string_lossy()
-        .into_owned();
-    let told = name.clone();
-    desk.ask_or(
-        Topic::Incoming,
-        move |app| app.perform(Import { path, progress }),
-        move |desk, imported: Imported| {
-            end(desk);
-            desk.say(&format!("{name}: {imported}."));
-            refresh(desk);
-        },
-        move |desk, error| {
-            end(desk);
-            desk.fail(&format!("{told} was not taken in: {error}"));
-            refresh(desk);
-        },
-    );
-}
-
-fn begin(desk: &Desk, progress: &Progress) {
-    let session = desk.window().global::<Session>();
-    session.set_busy_words("Taking in the bundle".into());
-    session.set_busy_can_cancel(true);
-    session.set_busy_progress(0.0);
-    session.set_busy(true);
-    let timer = Timer::default();
-    let watched = progress.clone();
-    timer.start(TimerMode::Repeated, Duration::from_millis(100), move || {
-        desk::with(|desk| {
-            desk.window()
-                .global::<Session>()
-                .set_busy_progress(watched.fraction())
-        });
-    });
-    desk.state.borrow_mut().busy = Some((progress.clone(), timer));
-}
-
-fn end(desk: &Desk) {
-    desk.window().global::<Session>().set_busy(false);
-    desk.state.borrow_mut().busy = None;
-}
-
 /// Fills the page anew.
 pub fn refresh(desk: &Desk) {
-    desk.ask(Topic::Incoming, ask, show);
+    desk.ask(Topic::Incoming, ask, |desk, answer| {
+        desk.state.borrow_mut().incoming = Some(Rc::new(answer));
+        show(desk);
+    });
 }
 
 fn ask(app: &mut App) -> Result<Answer, AppError> {
     let now = app.now();
     let reader = app.store().read();
     let receipts = reader.receipts()?;
-    let arrivals = match receipts.first() {
-        Some(latest) => reader.entries_of_receipt(latest.id)?,
-        None => Vec::new(),
-    };
+    let mut arrivals = Vec::new();
+    for receipt in of_the_last_day(&receipts) {
+        arrivals.extend(reader.entries_of_receipt(receipt.id)?);
+    }
+    arrivals.sort_by(|one: &EntryRow, other| {
+        let key = |row: &EntryRow| (row.entry.pump.clone(), row.entry.seen_at.utc_ms);
+        key(one).cmp(&key(other))
+    });
     let findings = app.open_findings(FindingsOf::Everything)?;
     let findings = app.with_photos(findings)?;
     Ok(Answer {
@@ -121,7 +81,22 @@ fn ask(app: &mut App) -> Result<Answer, AppError> {
     })
 }
 
-fn show(desk: &Desk, answer: Answer) {
+/// The files taken in on the day of the last, the newest first as the store gives them.
+fn of_the_last_day(receipts: &[Receipt]) -> impl Iterator<Item = &Receipt> {
+    let day = |receipt: &Receipt| {
+        let local_ms = receipt.file.at.utc_ms + i64::from(receipt.file.at.offset_min) * MS_PER_MIN;
+        local_ms.div_euclid(24 * 60 * MS_PER_MIN)
+    };
+    let last = receipts.first().map(day);
+    receipts
+        .iter()
+        .take_while(move |one| Some(day(one)) == last)
+}
+
+fn show(desk: &Desk) {
+    let Some(answer) = desk.state.borrow().incoming.clone() else {
+        return;
+    };
     let incoming = desk.window().global::<Incoming>();
     let now = answer.now;
     let plant = answer.register.plant();
@@ -130,39 +105,39 @@ fn show(desk: &Desk, answer: Answer) {
         let text = text.to_lowercase();
         search.split_whitespace().all(|word| text.contains(word))
     };
-    incoming.set_receipts(model(
-        answer
-            .receipts
-            .iter()
-            .map(|receipt| receipt_row(receipt, now))
-            .collect(),
-    ));
+    let refused = desk.state.borrow().taking_in.refused().to_vec();
+    let refused = refused.into_iter().map(refused_row);
+    let taken = answer
+        .receipts
+        .iter()
+        .map(|receipt| receipt_row(receipt, now));
+    incoming.set_receipts(model(refused.chain(taken).collect()));
     let total: u64 = answer
         .receipts
         .iter()
         .map(|receipt| receipt.counts.new)
         .sum();
-    incoming.set_words(
-        format!(
-            "{} bundles taken in, {total} records",
-            answer.receipts.len()
-        )
-        .into(),
-    );
+    let words = match answer.receipts.len() {
+        0 => String::new(),
+        1 => format!("1 bundle taken in, {total} records"),
+        many => format!("{many} bundles taken in, {total} records"),
+    };
+    incoming.set_words(words.into());
 
     let name = |pump: &crate::plant::PumpId| plant.pump(pump).map_or("", |pump| pump.name.as_str());
     let is_shown = shown_verdicts(&incoming);
-    let mut arrivals = answer.arrivals;
-    arrivals.retain(|entry| {
-        let words = format!(
-            "{} {} {}",
-            entry.entry.pump,
-            name(&entry.entry.pump),
-            words::title(entry.entry.check)
-        );
-        is_shown(entry) && fits(&words)
+    let arrivals = answer.arrivals.iter().filter(|entry| {
+        let words = || {
+            format!(
+                "{} {} {}",
+                entry.entry.pump,
+                name(&entry.entry.pump),
+                words::title(entry.entry.check)
+            )
+        };
+        is_shown(entry) && fits(&words())
     });
-    arrivals.truncate(MOST_ROWS);
+    let arrivals: Vec<EntryRow> = arrivals.take(MOST_ROWS).cloned().collect();
     let mut rows: Vec<ArrivalRow> = Vec::with_capacity(arrivals.len());
     for (index, entry) in arrivals.iter().enumerate() {
         let first = index == 0 || arrivals[index - 1].entry.pump != entry.entry.pump;
@@ -177,8 +152,7 @@ fn show(desk: &Desk, answer: Answer) {
     incoming.set_arrivals(model(rows));
     desk.state.borrow_mut().arrivals = arrivals;
 
-    let mut findings = answer.findings;
-    findings.retain(|(finding, _)| {
+    let findings = answer.findings.iter().filter(|(finding, _)| {
         is_shown(&finding.latest)
             && fits(&format!(
                 "{} {} {}",
@@ -187,12 +161,17 @@ fn show(desk: &Desk, answer: Answer) {
                 words::title(finding.check)
             ))
     });
+    let mut findings: Vec<&(Finding, usize)> = findings.collect();
     findings.sort_by_key(|(finding, _)| {
         let latest = &finding.latest.entry;
         Reverse((latest.judgement.verdict, latest.seen_at.utc_ms))
     });
     findings.truncate(MOST_ROWS);
-    incoming.set_findings_words(format!("{} open findings", findings.len()).into());
+    let words = match findings.len() {
+        1 => "1 open finding".to_owned(),
+        many => format!("{many} open findings"),
+    };
+    incoming.set_findings_words(words.into());
     let rows = findings
         .iter()
         .map(|(finding, photos)| finding_row(finding, name(&finding.pump), *photos, now));
@@ -215,6 +194,15 @@ fn shown_verdicts(incoming: &Incoming<'_>) -> impl Fn(&EntryRow) -> bool + use<>
         Verdict::Act => act,
         Verdict::Watch => watch,
         Verdict::InLimits | Verdict::NotJudged => good,
+    }
+}
+
+fn refused_row(refused: taking_in::Refused) -> ReceiptRow {
+    ReceiptRow {
+        file: refused.file.into(),
+        words: refused.why.into(),
+        refused: true,
+        ..ReceiptRow::default()
     }
 }
 
@@ -253,7 +241,6 @@ fn arrival_row(
         value: value(entry).into(),
         verdict: mark_of(Some(entry)),
         sub: format!("{} · {}", when(entry.entry.seen_at, now), entry.by).into(),
-        photos: 0,
         finding_id: entry
             .entry
             .finding

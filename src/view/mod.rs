@@ -16,6 +16,7 @@ mod scan;
 mod send;
 mod session;
 mod summary;
+mod taking_in;
 mod tape;
 mod visit;
 mod words;

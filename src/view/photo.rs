@@ -14,7 +14,12 @@ use crate::{
     record::{Mark, Point},
 };
 use slint::ComponentHandle;
-use std::{path::PathBuf, sync::Arc};
+use std::{
+    fs::File,
+    io::Read,
+    path::{Path, PathBuf},
+    sync::Arc,
+};
 
 /// Long side of the picture shown while it is marked, px: enough for a desktop, light enough for a phone.
 const SHOWN_LONG_SIDE: u32 = 1200;
@@ -75,9 +80,7 @@ pub fn open(desk: &Desk, check: Option<CheckId>) {
 
 /// Takes a picture file: reads it, makes it small and upright, shows it.
 pub fn take_file(desk: &Desk, path: PathBuf) {
-    take(desk, move || {
-        std::fs::read(&path).map_err(|error| AppError::file(&path, error))
-    });
+    take(desk, move || read_file(&path));
 }
 
 /// Takes a picture that is not in a file.
@@ -106,6 +109,16 @@ fn take(desk: &Desk, read: impl FnOnce() -> Result<Vec<u8>, AppError> + Send + '
                 .set_error(error.to_string().into())
         },
     );
+}
+
+/// A picture file's bytes; of one too large just enough to have it refused.
+fn read_file(path: &Path) -> Result<Vec<u8>, AppError> {
+    let most = u64::try_from(photo::MOST_BYTES).unwrap_or(u64::MAX);
+    let mut bytes = Vec::new();
+    File::open(path)
+        .and_then(|file| file.take(most.saturating_add(1)).read_to_end(&mut bytes))
+        .map_err(|error| AppError::file(path, error))?;
+    Ok(bytes)
 }
 
 fn show_marks(desk: &Desk) {

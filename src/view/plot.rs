@@ -1,7 +1,7 @@
 //! A check's history as a line.
 
-use super::Finding as Bridge;
-use crate::{plant::Limits, record::Stamp, store::EntryRow, view::words::when};
+use super::{Finding as Bridge, tape, words::when};
+use crate::{plant::Limits, record::Stamp, store::EntryRow};
 
 /// Shows the plot of readings, newest first as the store gives them; none where fewer than two can be drawn.
 pub fn show(page: &Bridge<'_>, entries: &[EntryRow], limits: Option<&Limits>, now: Stamp) {
@@ -31,6 +31,7 @@ pub fn show(page: &Bridge<'_>, entries: &[EntryRow], limits: Option<&Limits>, no
     page.set_unit(unit.symbol().into());
     page.set_plot_low(low as f32);
     page.set_plot_high(high as f32);
+    page.set_decimals(i32::try_from(tape::decimals_within(low, high)).unwrap_or(0));
     let (width, height) = (page.get_plot_width(), page.get_plot_height());
     page.set_plot_path(
         path(

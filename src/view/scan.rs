@@ -51,7 +51,15 @@ pub fn attach(desk: &Desk) {
             desk::with(|desk| adopt(desk, pump));
         }
     });
+    scan.on_delete_last(|| desk::with(delete_last));
     scan.on_again(|| desk::with(again));
+}
+
+fn delete_last(desk: &Desk) {
+    let scan = desk.window().global::<Scan>();
+    let mut short_id = scan.get_short_id().to_string();
+    short_id.pop();
+    scan.set_short_id(short_id.into());
 }
 
 /// Forgets what was found.

@@ -42,7 +42,7 @@ pub fn waiting_words(waiting: &Waiting) -> String {
         format!("{count} {}", if count == 1 { one } else { many })
     };
     if *waiting == Waiting::default() {
-        return "Everything has been sent.".to_owned();
+        return "Nothing waits to be sent.".to_owned();
     }
     format!(
         "{}, {} and {} not yet sent",

@@ -3,7 +3,7 @@
 use super::{
     Nav, Page, Session, Side,
     desk::{self, Desk, Topic},
-    home, incoming, send,
+    home, incoming, send, taking_in,
 };
 use crate::app::{Preference, SetOperator, SetPreference, UNNAMED};
 use slint::ComponentHandle;
@@ -16,13 +16,7 @@ pub fn attach(desk: &Desk) {
     session.on_set_text_scale(|scale| {
         desk::with(|desk| keep(desk, Preference::TextScale, scale.to_string()))
     });
-    session.on_cancel_busy(|| {
-        desk::with(|desk| {
-            if let Some((progress, _)) = &desk.state.borrow().busy {
-                progress.cancel();
-            }
-        });
-    });
+    session.on_cancel_busy(|| desk::with(taking_in::cancel));
     let nav = desk.window().global::<Nav>();
     nav.on_moved(|from, to| desk::with(|desk| moved(desk, from, to)));
     nav.on_side_chosen(|side| {
@@ -118,7 +112,8 @@ fn moved(desk: &Desk, from: Page, to: Page) {
     match to {
         Page::Home => home::refresh(desk),
         Page::Send => send::refresh(desk),
-        Page::Incoming => incoming::refresh(desk),
+        // A look at a finding changes nothing in the lists.
+        Page::Incoming if from != Page::Finding => incoming::refresh(desk),
         Page::Scan => super::scan::again(desk),
         _ => {}
     }

@@ -191,7 +191,7 @@ fn close(desk: &Desk, leaving_out: Option<String>) {
             desk.state.borrow_mut().checklist = None;
             desk.say("Visit closed.");
             home::refresh(desk);
-            desk.go(Page::Home);
+            desk.go(desk.window().global::<super::Nav>().invoke_top());
         },
     );
 }

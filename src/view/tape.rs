@@ -71,17 +71,25 @@ pub fn scale(unit: Unit, lowest: f64, highest: f64, limits: Option<&Limits>) -> 
     let low = (from / tick).floor() * tick;
     let high = ((to / tick).ceil() * tick).max(low + tick);
     let step = tick / 10.0;
-    let decimals = if step >= 1.0 {
-        0
-    } else {
-        (-step.log10().floor()).clamp(0.0, 6.0) as usize
-    };
     Scale {
         low,
         high,
         tick,
         step,
-        decimals,
+        decimals: decimals_of(step),
+    }
+}
+
+/// Decimals that tell values of this stretch apart as a tape does.
+pub fn decimals_within(low: f64, high: f64) -> usize {
+    decimals_of(round_step((high - low) / MOST_TICKS) / 10.0)
+}
+
+fn decimals_of(step: f64) -> usize {
+    if step >= 1.0 {
+        0
+    } else {
+        (-step.log10().floor()).clamp(0.0, 6.0) as usize
     }
 }
 

@@ -36,9 +36,15 @@ pub fn open(desk: &Desk, pump: PumpId, found: HowFound) {
     desk.ask(
         Topic::Visit,
         move |app| {
-            let visit = match app.open_visit()? {
-                Some(visit) if visit.pump == pump => visit.visit,
-                _ => {
+            // The operator may have several pumps begun; each goes on where it was left.
+            let begun = app.store().read().open_visits()?;
+            let own = app.store().origin();
+            let begun = begun
+                .into_iter()
+                .find(|visit| visit.pump == pump && visit.origin == own);
+            let visit = match begun {
+                Some(visit) => visit.visit,
+                None => {
                     let running = app.likely_running(&pump)?;
                     app.perform(OpenVisit {
                         pump,
@@ -137,6 +143,11 @@ pub fn finding_row(finding: &Finding, pump_name: &str, photos: usize, now: Stamp
         1 => "seen once".to_owned(),
         times => format!("seen {times} times"),
     };
+    let pictures = match photos {
+        0 => String::new(),
+        1 => " · 1 photo".to_owned(),
+        many => format!(" · {many} photos"),
+    };
     FindingRow {
         id: finding.finding.to_string().into(),
         pump_id: finding.pump.as_str().into(),
@@ -144,7 +155,11 @@ pub fn finding_row(finding: &Finding, pump_name: &str, photos: usize, now: Stamp
         title: words::title(finding.check).into(),
         sentence: report::sentence(&finding.latest).into(),
         verdict: mark(finding.latest.entry.judgement.verdict),
-        when: format!("{} · {seen}", when(finding.latest.entry.seen_at, now)).into(),
+        when: format!(
+            "{} · {seen}{pictures}",
+            when(finding.latest.entry.seen_at, now)
+        )
+        .into(),
         by: finding.latest.by.as_str().into(),
         photos: i32::try_from(photos).unwrap_or(i32::MAX),
     }

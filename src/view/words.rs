@@ -9,6 +9,7 @@ use crate::{
     store::EntryRow,
 };
 use chrono::{DateTime, Datelike, FixedOffset};
+use slint::SharedString;
 
 /// A time as one says it today: "06:12", "yesterday 06:12", "2 Mar 06:12".
 pub fn when(stamp: Stamp, now: Stamp) -> String {
@@ -30,13 +31,16 @@ pub fn when(stamp: Stamp, now: Stamp) -> String {
     }
 }
 
-/// How long ago, in a few characters: "20 min", "6 h", "3 days".
+/// How long ago, in at most six characters: "20 min", "6 h", "3 days".
 pub fn ago(stamp: Stamp, now: Stamp) -> String {
     let minutes = (now.utc_ms.saturating_sub(stamp.utc_ms)).max(0) / 60_000;
+    let days = minutes / 1440;
     match minutes {
-        0..120 => format!("{minutes} min"),
-        120..2880 => format!("{} h", minutes / 60),
-        _ => format!("{} days", minutes / 1440),
+        0..60 => format!("{minutes} min"),
+        60..2880 => format!("{} h", minutes / 60),
+        _ if days < 10 => format!("{days} days"),
+        _ if days < 10_000 => format!("{days} d"),
+        _ => "long".to_owned(),
     }
 }
 
@@ -114,18 +118,23 @@ pub fn history(entries: &[EntryRow], now: Stamp) -> Vec<HistoryRow> {
     entries.iter().map(row).collect()
 }
 
-/// The last readings, faint on the tape, in the limits' unit or the one asked for.
+/// The last readings, faint on the tape, in this unit; only the newest says when, or the words would lie over each
+/// other.
 pub fn ghosts(entries: &[EntryRow], unit: crate::plant::Unit, now: Stamp) -> Vec<Ghost> {
     const MOST: usize = 5;
-    let ghost = |entry: &EntryRow| {
+    let readings = entries.iter().filter_map(|entry| {
         let (value, own) = entry.entry.entered.measured()?;
-        let value = own.convert(value, unit)? as f32;
-        Some(Ghost {
-            value,
-            label: when(entry.entry.seen_at, now).into(),
-        })
+        Some((own.convert(value, unit)? as f32, entry.entry.seen_at))
+    });
+    let ghost = |(index, (value, seen_at)): (usize, (f32, Stamp))| Ghost {
+        value,
+        label: if index == 0 {
+            when(seen_at, now).into()
+        } else {
+            SharedString::new()
+        },
     };
-    entries.iter().filter_map(ghost).take(MOST).collect()
+    readings.take(MOST).enumerate().map(ghost).collect()
 }
 
 /// A list as a model.
@@ -156,6 +165,25 @@ mod tests {
             (24 * 365, "2 Mar 2025 12:10"),
         ] {
             assert_eq!(when(at(now.utc_ms - hours_before * HOUR), now), words);
+        }
+    }
+
+    #[test]
+    fn an_age_fits_the_narrow_column_of_a_list() {
+        let now = at(20_000 * 24 * HOUR);
+        for (hours, words) in [
+            (0, "0 min"),
+            (1, "1 h"),
+            (47, "47 h"),
+            (48, "2 days"),
+            (9 * 24, "9 days"),
+            (10 * 24, "10 d"),
+            (9999 * 24, "9999 d"),
+            (10_000 * 24, "long"),
+        ] {
+            let told = ago(at(now.utc_ms - hours * HOUR), now);
+            assert_eq!(told, words);
+            assert!(told.len() <= 6);
         }
     }
 
