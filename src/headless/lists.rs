@@ -71,8 +71,10 @@ fn asked_for(kind: &EntryKind) -> String {
             lowest,
             highest,
         } => format!(
-            r#"{{"kind":"number","value":X,"unit":"{}"}}, X from {lowest} to {highest}"#,
-            unit.key()
+            r#"{{"kind":"number","value":X,"unit":"{}"}}, X from {} to {}"#,
+            unit.key(),
+            rounded(*lowest),
+            rounded(*highest)
         ),
         EntryKind::Count => r#"{"kind":"count","drops":N,"seconds":S}"#.to_owned(),
         EntryKind::Level => r#"{"kind":"level","percent":X}, X from 0 to 100"#.to_owned(),
@@ -90,6 +92,11 @@ fn asked_for(kind: &EntryKind) -> String {
         EntryKind::YesNo { .. } => r#"{"kind":"yes_no","yes":Y}, Y: true, false"#.to_owned(),
         EntryKind::Words => r#"{"kind":"words","text":"T"}"#.to_owned(),
     }
+}
+
+/// To two decimals: a range that was worked out from another unit or a rated current has no more.
+fn rounded(value: f64) -> f64 {
+    (value * 100.0).round() / 100.0
 }
 
 /// The limits by the names they have in the plant's files.

@@ -144,6 +144,11 @@ fn take(
     text: &str,
     folder: &Path,
 ) -> Result<(Here, Taken), Bad> {
+    // A list would be read as the fields in their order.
+    if !text.trim_start().starts_with('{') {
+        let what = "an entry stands between { and }; see 'lantern-ring record --help'";
+        return Err(Bad::Line(what.to_owned()));
+    }
     let line: Line = serde_json::from_str(text).map_err(|error| Bad::Line(in_line(&error)))?;
     let (pump, found) = pump_of(app, &line)?;
     let running = match line.running {
