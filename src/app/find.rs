@@ -34,7 +34,7 @@ pub enum Found {
     /// Some other code; it can be adopted for a pump.
     Foreign(String),
     /// Several different codes; somebody must choose.
-    Several(Vec<String>),
+    Several(Vec<CodeInView>),
     /// No code in sight.
     Nothing,
 }
@@ -72,6 +72,21 @@ impl Register {
         })
     }
 
+    fn in_view(&self, text: &str) -> CodeInView {
+        let leads_to = match self.find(text) {
+            Found::Pump(id) | Found::ByAdoptedCode(id) => {
+                let name = self.pump(&id).map_or("", |pump| pump.name.as_str());
+                format!("{id} {name}")
+            }
+            Found::Foreign(_) => "Not one of this plant's tags".to_owned(),
+            other => other.to_string(),
+        };
+        CodeInView {
+            text: text.to_owned(),
+            leads_to,
+        }
+    }
+
     /// What the codes in one picture lead to. The label carries its code twice: the same text counts once.
     pub fn find_codes(&self, codes: &[Code]) -> Found {
         let mut texts: Vec<&str> = codes.iter().map(|code| code.text.as_str()).collect();
@@ -80,7 +95,7 @@ impl Register {
         match texts[..] {
             [] => Found::Nothing,
             [text] => self.find(text),
-            _ => Found::Several(texts.into_iter().map(str::to_owned).collect()),
+            _ => Found::Several(texts.into_iter().map(|text| self.in_view(text)).collect()),
         }
     }
 
@@ -110,6 +125,15 @@ impl Register {
             Err(error) => Found::Again(error.to_string()),
         }
     }
+}
+
+/// One of several codes in view.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CodeInView {
+    /// Its text.
+    pub text: String,
+    /// What choosing it leads to, in words: a pump with its name, or what the code is.
+    pub leads_to: String,
 }
 
 /// Let a code that is on the pump already stand for it.
@@ -159,7 +183,7 @@ impl std::fmt::Display for Found {
             Found::OtherPlant(host) => write!(f, "A tag of another plant ({host}). Nothing was opened. Check that you are at the right pump."),
             Found::Again(sentence) => f.write_str(sentence),
             Found::Foreign(text) => write!(f, "Not one of this plant's tags. The code says: {text}"),
-            Found::Several(texts) => write!(f, "{} different codes in view. Choose one, or scan again closer up.", texts.len()),
+            Found::Several(codes) => write!(f, "{} different codes in view. Choose one, or scan again closer up.", codes.len()),
             Found::Nothing => f.write_str("No code found. Hold the tag straight, fill a third of the picture with it, wipe the label, or key in the short id."),
         }
     }

@@ -28,7 +28,9 @@ impl App {
         let reader = self.store.read();
         let own = reader.own_origins()?;
         let mut visits = reader.open_visits()?;
-        visits.retain(|visit| own.contains(&visit.origin));
+        // A pump that has left the register can't be gone on with.
+        let register = self.register()?;
+        visits.retain(|visit| own.contains(&visit.origin) && register.pump(&visit.pump).is_ok());
         Ok(visits)
     }
 

@@ -22,7 +22,7 @@ pub use carry::{BundleMade, MakeBundle, Waiting};
 pub use checklist::{CheckState, Checklist, Standing};
 pub use command::Command;
 pub use error::AppError;
-pub use find::{AdoptTag, Found};
+pub use find::{AdoptTag, CodeInView, Found};
 pub use import::{Import, Imported};
 pub use progress::Progress;
 pub use register::Register;

@@ -40,14 +40,10 @@ pub enum Topic {
     Send,
     /// The planner's lists.
     Incoming,
-    /// A bundle being taken in.
-    TakingIn,
     /// A finding.
     Finding,
     /// Who, where, how it looks.
     Session,
-    /// What the window remembers.
-    Preference,
 }
 
 /// What is being looked at.
@@ -152,6 +148,45 @@ impl Desk {
             reply
         });
         self.worker.hand(self, job);
+    }
+
+    /// Has the worker do something. Unlike an answer, what came of it is always told.
+    pub fn perform<T: Send + 'static>(
+        &self,
+        job: impl FnOnce(&mut App) -> Result<T, AppError> + Send + 'static,
+        show: impl FnOnce(&Desk, T) + Send + 'static,
+        refuse: impl FnOnce(&Desk, AppError) + Send + 'static,
+    ) {
+        let job: Job = Box::new(move |app| {
+            let came = job(app);
+            let reply: Reply = Box::new(move |desk| match came {
+                Ok(came) => show(desk, came),
+                Err(error) => refuse(desk, error),
+            });
+            reply
+        });
+        self.worker.hand(self, job);
+    }
+
+    /// Does something that needs no door and takes a while, beside the window; `show` gets what came of it unless a
+    /// newer question of the topic was asked meanwhile.
+    pub fn aside<T: Send + 'static>(
+        &self,
+        topic: Topic,
+        job: impl FnOnce() -> T + Send + 'static,
+        show: impl FnOnce(&Desk, T) + Send + 'static,
+    ) {
+        let asked = self.next_generation(topic);
+        self.worker.aside(self, job, move |desk, came| {
+            if desk.generation(topic) == asked {
+                show(desk, came);
+            }
+        });
+    }
+
+    /// Ends the worker once its last job is done.
+    pub fn finish(self) {
+        self.worker.finish();
     }
 
     fn next_generation(&self, topic: Topic) -> u64 {

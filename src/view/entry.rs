@@ -5,7 +5,7 @@ use super::{
     count::Count,
     desk::{self, Desk, Topic},
     home, photo, tape, visit,
-    words::{band, ghosts, history, mark_of, model, value},
+    words::{band, do_first, ghosts, history, mark_of, model, value},
 };
 use crate::{
     app::{Amend, App, AppError, CheckState, Enter},
@@ -30,6 +30,8 @@ pub struct Draft {
     pub count: Count,
     /// The record that is being put right.
     pub correcting: Option<Uuid>,
+    /// It is being saved.
+    saving: bool,
 }
 
 /// Connects the page.
@@ -320,9 +322,15 @@ fn take(desk: &Desk, entered: Entered) {
     };
     let Some(state) = current(desk) else { return };
     let check = state.check.id;
-    let correcting = desk.state.borrow().entry.correcting;
-    desk.ask_or(
-        Topic::Visit,
+    let (index, correcting) = {
+        let draft = &mut desk.state.borrow_mut().entry;
+        // A second tap on the same button is no second entry.
+        if std::mem::replace(&mut draft.saving, true) {
+            return;
+        }
+        (draft.index, draft.correcting)
+    };
+    desk.perform(
         move |app: &mut App| {
             match correcting {
                 Some(record) => app.perform(Amend { record, entered })?,
@@ -334,30 +342,49 @@ fn take(desk: &Desk, entered: Entered) {
             };
             visit::look(app, visit)
         },
-        |desk, looked| {
+        move |desk, looked| {
             visit::show(desk, looked);
-            desk.state.borrow_mut().entry.correcting = None;
-            desk.window().global::<Entry>().set_correcting(false);
-            if let Some(state) = current(desk) {
-                if let Some(entry) = &state.entry {
-                    show_saved(desk, entry);
-                }
-                ask_history(desk, &state);
+            if end_saving(desk, index) {
+                show_taken(desk);
             }
             home::refresh(desk);
         },
-        |desk, error: AppError| {
-            desk.window()
-                .global::<Entry>()
-                .set_error(error.to_string().into())
+        move |desk, error: AppError| {
+            if end_saving(desk, index) {
+                desk.window()
+                    .global::<Entry>()
+                    .set_error(error.to_string().into());
+            } else {
+                desk.fail(&error);
+            }
         },
     );
+}
+
+/// Ends the saving of a check; whether that check is still on the screen.
+fn end_saving(desk: &Desk, index: usize) -> bool {
+    let draft = &mut desk.state.borrow_mut().entry;
+    let here = draft.index == index;
+    if here {
+        draft.saving = false;
+    }
+    here
+}
+
+fn show_taken(desk: &Desk) {
+    desk.state.borrow_mut().entry.correcting = None;
+    desk.window().global::<Entry>().set_correcting(false);
+    if let Some(state) = current(desk) {
+        if let Some(entry) = &state.entry {
+            show_saved(desk, entry);
+        }
+        ask_history(desk, &state);
+    }
 }
 
 fn show_saved(desk: &Desk, row: &EntryRow) {
     let entry = desk.window().global::<Entry>();
     let made = &row.entry;
-    let first = judge::first_action(made.check.kind, &made.entered, &made.judgement);
     entry.set_error("".into());
     entry.set_verdict(mark_of(Some(row)));
     entry.set_saved_words(value(row).into());
@@ -370,14 +397,7 @@ fn show_saved(desk: &Desk, row: &EntryRow) {
         )
         .into(),
     );
-    let action = first.map(|first| {
-        [Some(first.action), first.caution]
-            .into_iter()
-            .flatten()
-            .collect::<Vec<_>>()
-            .join(" ")
-    });
-    entry.set_first_action(action.unwrap_or_default().into());
+    entry.set_first_action(do_first(made).into());
     let change = judge::change_words(made.check.kind, &made.entered, made.previous.as_ref());
     entry.set_change_words(change.unwrap_or_default().into());
     entry.set_saved(true);
@@ -391,9 +411,16 @@ fn correct(desk: &Desk) {
     entry.set_correcting(true);
     desk.state.borrow_mut().entry.correcting = Some(saved.record);
     match saved.entry.entered {
-        Entered::Number { value, .. } => {
+        Entered::Number { value, unit } => {
             let sign = desk.window().global::<super::Session>().get_decimal_sign();
-            let text = value.to_string().replace('.', &sign);
+            // The limits, and with them the unit asked for, may have changed since.
+            let asked = match state.check.kind {
+                EntryKind::Number { unit: asked, .. } => unit.convert(value, asked),
+                _ => None,
+            };
+            let text = asked
+                .map_or_else(String::new, |value| value.to_string())
+                .replace('.', &sign);
             entry.set_typed(text.as_str().into());
             typed(desk, &text);
         }

@@ -6,7 +6,7 @@ use super::{
     photo::window_marks,
     picture, plot,
     summary::{Small, small_photos},
-    words::{band, history, mark, mark_of, model, value, when},
+    words::{band, do_first, history, mark, mark_of, model, value, when},
 };
 use crate::{
     app::{App, AppError},
@@ -36,7 +36,8 @@ struct Answer {
     entries: Vec<EntryRow>,
     history: Vec<EntryRow>,
     photos: Vec<Small>,
-    pump: Pump,
+    /// None where the pump has left the register since.
+    pump: Option<Pump>,
     limits: Option<Limits>,
     now: Stamp,
 }
@@ -111,7 +112,7 @@ fn ask(
     };
     let photos = match &finding {
         Some(finding) => small_photos(app, PhotosOf::Finding(finding.finding), PHOTO_LONG_SIDE)?,
-        None => Vec::new(),
+        None => photos_beside(app, &latest)?,
     };
     let register = app.register()?;
     Ok(Some(Answer {
@@ -119,11 +120,24 @@ fn ask(
         history: reader.history(&pump, check, HISTORY)?,
         photos,
         limits: register.plant().limits_of(&pump, check).cloned(),
-        pump: register.pump(&pump)?.clone(),
+        pump: register.plant().pump(&pump).cloned(),
         finding,
         latest,
         now,
     }))
+}
+
+/// Photos of an entry that belongs to no finding: those of its visit for its check, or of the pump as a whole.
+fn photos_beside(app: &App, entry: &EntryRow) -> Result<Vec<Small>, AppError> {
+    let mut photos = small_photos(app, PhotosOf::Visit(entry.entry.visit), PHOTO_LONG_SIDE)?;
+    photos.retain(|small| {
+        small
+            .row
+            .taken
+            .check
+            .is_none_or(|check| check == entry.entry.check)
+    });
+    Ok(photos)
 }
 
 fn show(desk: &Desk, answer: Option<Answer>) {
@@ -136,8 +150,12 @@ fn show(desk: &Desk, answer: Option<Answer>) {
         .as_ref()
         .map(|finding| finding.finding.to_string());
     page.set_id(id.unwrap_or_default().into());
-    page.set_pump_id(answer.pump.id.as_str().into());
-    page.set_pump_name(answer.pump.name.as_str().into());
+    page.set_pump_id(latest.entry.pump.as_str().into());
+    let name = answer
+        .pump
+        .as_ref()
+        .map_or("no longer in the register", |pump| pump.name.as_str());
+    page.set_pump_name(name.into());
     page.set_title(words::title(latest.entry.check).into());
     page.set_verdict(mark(latest.entry.judgement.verdict));
     page.set_sentence(
@@ -149,8 +167,7 @@ fn show(desk: &Desk, answer: Option<Answer>) {
         )
         .into(),
     );
-    let first = judge::first_action(kind, &latest.entry.entered, &latest.entry.judgement);
-    page.set_first_action(first.map_or("", |first| first.action).into());
+    page.set_first_action(do_first(&latest.entry).into());
     page.set_since_words(
         answer
             .finding
@@ -187,7 +204,11 @@ fn show(desk: &Desk, answer: Option<Answer>) {
             .unwrap_or_default()
             .into(),
     );
-    page.set_pump_facts(model(facts(&answer.pump, answer.limits.as_ref())));
+    let facts = answer
+        .pump
+        .as_ref()
+        .map(|pump| facts(pump, answer.limits.as_ref()));
+    page.set_pump_facts(model(facts.unwrap_or_default()));
     desk.go(Page::Finding);
 }
 

@@ -102,7 +102,9 @@ fn show(desk: &Desk, answer: Answer) {
     });
     show_open_visit(desk, &answer);
     let waiting = answer.waiting;
-    home.set_waiting(i32::try_from(waiting.entries + waiting.photos).unwrap_or(i32::MAX));
+    home.set_waiting(
+        i32::try_from(waiting.entries + waiting.corrections + waiting.photos).unwrap_or(i32::MAX),
+    );
     home.set_waiting_words(super::send::waiting_words(&waiting).into());
 }
 

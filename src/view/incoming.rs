@@ -193,6 +193,8 @@ fn shown_verdicts(incoming: &Incoming<'_>) -> impl Fn(&EntryRow) -> bool + use<>
         Verdict::StopPump => stop,
         Verdict::Act => act,
         Verdict::Watch => watch,
+        // Somebody wrote words because nothing else said it: they are not hidden with what is good.
+        Verdict::NotJudged if matches!(entry.entry.entered, Entered::Words { .. }) => true,
         Verdict::InLimits | Verdict::NotJudged => good,
     }
 }

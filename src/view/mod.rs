@@ -53,6 +53,9 @@ pub fn run(app: App) -> Result<(), WindowError> {
     let desk = open(Worker::thread(app), Box::new(crate::sys::monotonic))?;
     let done = desk.window().run();
     Desk::clear();
+    if let Ok(desk) = Rc::try_unwrap(desk) {
+        desk.finish();
+    }
     Ok(done?)
 }
 

@@ -30,6 +30,7 @@ pub struct Draft {
     check: Option<CheckId>,
     bytes: Option<Arc<Vec<u8>>>,
     marks: Vec<PhotoMark>,
+    saving: bool,
 }
 
 /// Connects the page.
@@ -89,26 +90,23 @@ pub fn take_bytes(desk: &Desk, bytes: Vec<u8>) {
 }
 
 fn take(desk: &Desk, read: impl FnOnce() -> Result<Vec<u8>, AppError> + Send + 'static) {
-    desk.ask_or(
-        Topic::Photo,
-        move |_| {
-            let bytes = read()?;
-            let taken = photo::take_in(&bytes)?;
-            Ok((bytes, photo::thumbnail(&taken.jpeg, SHOWN_LONG_SIDE)?))
-        },
-        |desk, (bytes, shown)| {
-            let page = desk.window().global::<Photo>();
-            page.set_picture(picture::image_of(&shown));
-            page.set_has_picture(true);
-            page.set_error("".into());
-            desk.state.borrow_mut().photo.bytes = Some(Arc::new(bytes));
-        },
-        |desk, error| {
-            desk.window()
-                .global::<Photo>()
-                .set_error(error.to_string().into())
-        },
-    );
+    let made_small = move || -> Result<_, AppError> {
+        let bytes = read()?;
+        let taken = photo::take_in(&bytes)?;
+        Ok((bytes, photo::thumbnail(&taken.jpeg, SHOWN_LONG_SIDE)?))
+    };
+    desk.aside(Topic::Photo, made_small, |desk, taken| {
+        let page = desk.window().global::<Photo>();
+        match taken {
+            Ok((bytes, shown)) => {
+                page.set_picture(picture::image_of(&shown));
+                page.set_has_picture(true);
+                page.set_error("".into());
+                desk.state.borrow_mut().photo.bytes = Some(Arc::new(bytes));
+            }
+            Err(error) => page.set_error(error.to_string().into()),
+        }
+    });
 }
 
 /// A picture file's bytes; of one too large just enough to have it refused.
@@ -146,8 +144,10 @@ fn save(desk: &Desk) {
         return;
     };
     let words = page.get_words().trim().to_owned();
-    desk.ask_or(
-        Topic::Photo,
+    if std::mem::replace(&mut desk.state.borrow_mut().photo.saving, true) {
+        return;
+    }
+    desk.perform(
         move |app| {
             let picture = Arc::unwrap_or_clone(bytes);
             app.perform(AttachPhoto {
@@ -167,6 +167,7 @@ fn save(desk: &Desk) {
             desk.say("Photo saved.");
         },
         |desk, error| {
+            desk.state.borrow_mut().photo.saving = false;
             desk.window()
                 .global::<Photo>()
                 .set_error(error.to_string().into())

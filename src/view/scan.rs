@@ -7,7 +7,7 @@ use super::{
     words::model,
 };
 use crate::{
-    app::{AdoptTag, App, AppError, Found, Register},
+    app::{AdoptTag, App, AppError, CodeInView, Found, Register},
     camera::{FolderOfImages, Frame, FrameSource},
     plant::PumpId,
     record::HowFound,
@@ -79,23 +79,28 @@ pub fn look_at(desk: &Desk, path: PathBuf) {
     live::stop(desk);
     desk.ask_or(
         Topic::Scan,
-        move |app| {
-            let register = app.register()?;
-            Ok(first_found(&register, &path))
-        },
-        |desk, (frame, found)| {
-            let scan = desk.window().global::<Scan>();
-            if let Some(preview) = frame.and_then(|frame| frame.preview) {
-                scan.set_picture(picture::image_of(&preview));
-                scan.set_has_picture(true);
-            }
-            match found {
-                Ok(found) => show(desk, found),
-                Err(words) => refuse(desk, &words),
-            }
+        |app| app.register(),
+        |desk, register| {
+            desk.aside(
+                Topic::Scan,
+                move || first_found(&register, &path),
+                show_picture,
+            );
         },
         |desk, error| refuse(desk, &error.to_string()),
     );
+}
+
+fn show_picture(desk: &Desk, (frame, found): (Option<Frame>, Result<Found, String>)) {
+    let scan = desk.window().global::<Scan>();
+    if let Some(preview) = frame.and_then(|frame| frame.preview) {
+        scan.set_picture(picture::image_of(&preview));
+        scan.set_has_picture(true);
+    }
+    match found {
+        Ok(found) => show(desk, found),
+        Err(words) => refuse(desk, &words),
+    }
 }
 
 fn first_found(
@@ -165,8 +170,8 @@ pub fn show(desk: &Desk, found: Found) {
             scan.invoke_adopt_search_edited("".into());
             ScanOutcome::Foreign
         }
-        Found::Several(texts) => {
-            show_codes(desk, texts);
+        Found::Several(codes) => {
+            show_codes(desk, codes);
             ScanOutcome::Several
         }
     };
@@ -181,14 +186,14 @@ fn open(desk: &Desk, pump: PumpId, found: HowFound) {
     visit::open(desk, pump, found);
 }
 
-fn show_codes(desk: &Desk, texts: Vec<String>) {
-    let row = |(index, text): (usize, &String)| CodeRow {
+fn show_codes(desk: &Desk, codes: Vec<CodeInView>) {
+    let row = |(index, code): (usize, &CodeInView)| CodeRow {
         index: i32::try_from(index).unwrap_or(i32::MAX),
-        text: text.as_str().into(),
-        sub: "".into(),
+        text: code.text.as_str().into(),
+        sub: code.leads_to.as_str().into(),
     };
-    let rows = texts.iter().enumerate().map(row).collect();
-    desk.state.borrow_mut().codes = texts;
+    let rows = codes.iter().enumerate().map(row).collect();
+    desk.state.borrow_mut().codes = codes.into_iter().map(|code| code.text).collect();
     desk.window().global::<Scan>().set_codes(model(rows));
 }
 
@@ -212,8 +217,7 @@ fn adopt_rows(app: &mut App, search: &str) -> Result<Vec<PumpRow>, AppError> {
 fn adopt(desk: &Desk, pump: PumpId) {
     let code = desk.window().global::<Scan>().get_code().to_string();
     let opened = pump.clone();
-    desk.ask_or(
-        Topic::Scan,
+    desk.perform(
         move |app| app.perform(AdoptTag { pump, code }),
         move |desk, ()| {
             desk.say(&format!("The code now stands for pump {opened}."));

@@ -28,7 +28,7 @@ pub fn refresh(desk: &Desk) {
         |desk, waiting| {
             let send = desk.window().global::<Send>();
             let shown = |count: u64| i32::try_from(count).unwrap_or(i32::MAX);
-            send.set_entries(shown(waiting.entries));
+            send.set_entries(shown(waiting.entries + waiting.corrections));
             send.set_photos(shown(waiting.photos));
             send.set_visits(shown(waiting.visits));
             send.set_waiting_words(waiting_words(&waiting).into());
@@ -38,18 +38,22 @@ pub fn refresh(desk: &Desk) {
 
 /// What waits, in words.
 pub fn waiting_words(waiting: &Waiting) -> String {
-    let count = |count: u64, one: &str, many: &str| {
-        format!("{count} {}", if count == 1 { one } else { many })
-    };
-    if *waiting == Waiting::default() {
-        return "Nothing waits to be sent.".to_owned();
+    let parts = [
+        (waiting.visits, "visit", "visits"),
+        (waiting.entries, "entry", "entries"),
+        (waiting.corrections, "correction", "corrections"),
+        (waiting.photos, "photo", "photos"),
+    ];
+    let parts = parts.iter().filter(|(count, ..)| *count > 0);
+    let told: Vec<_> = parts
+        .map(|(count, one, many)| format!("{count} {}", if *count == 1 { one } else { many }))
+        .collect();
+    match told.split_last() {
+        // The file may still lie undelivered: nothing is said of that.
+        None => "Everything is in a bundle.".to_owned(),
+        Some((last, [])) => format!("{last} not yet in a bundle"),
+        Some((last, others)) => format!("{} and {last} not yet in a bundle", others.join(", ")),
     }
-    format!(
-        "{}, {} and {} not yet sent",
-        count(waiting.visits, "visit", "visits"),
-        count(waiting.entries, "entry", "entries"),
-        count(waiting.photos, "photo", "photos")
-    )
 }
 
 fn ask_where(desk: &Desk, then: fn(&Desk, PathBuf)) {
@@ -75,8 +79,7 @@ fn make_whole(desk: &Desk, path: PathBuf) {
 
 /// Writes a bundle and shows what is in it.
 pub fn make(desk: &Desk, path: PathBuf, everything: bool) {
-    desk.ask_or(
-        Topic::Send,
+    desk.perform(
         move |app| app.perform(MakeBundle { path, everything }),
         |desk, made| {
             show(desk, &made);

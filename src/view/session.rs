@@ -78,8 +78,7 @@ pub fn begin(desk: &Desk) {
 
 fn set_operator(desk: &Desk, name: String) {
     let shown = name.trim().to_owned();
-    desk.ask_or(
-        Topic::Session,
+    desk.perform(
         |app| app.perform(SetOperator(name)),
         |desk, ()| {
             let session = desk.window().global::<Session>();
@@ -97,10 +96,10 @@ fn set_operator(desk: &Desk, name: String) {
 }
 
 fn keep(desk: &Desk, preference: Preference, value: String) {
-    desk.ask(
-        Topic::Preference,
+    desk.perform(
         move |app| app.perform(SetPreference { preference, value }),
         |_, ()| {},
+        |desk, error| desk.fail(&error),
     );
 }
 

@@ -116,9 +116,16 @@ fn show(desk: &Desk, photos: &[Small], now: Stamp) {
         _ => 2,
     });
     summary.set_out_of_limits(model(wrong));
-    summary.set_in_limits(model(rows(&|state| {
-        entered(state) && !verdict(state).is_some_and(Verdict::is_out_of_limits)
-    })));
+    let mut good =
+        rows(&|state| entered(state) && !verdict(state).is_some_and(Verdict::is_out_of_limits));
+    // A photo of the pump as a whole belongs to no check's row.
+    good.extend(
+        photos
+            .iter()
+            .filter(|small| small.row.taken.check.is_none())
+            .map(|small| photo_row(small, now)),
+    );
+    summary.set_in_limits(model(good));
     summary.set_not_checked(model(rows(&|state| {
         state.standing() == Standing::NotChecked
     })));
@@ -172,6 +179,26 @@ fn row(index: usize, state: &CheckState, photos: &[Small], now: Stamp) -> Row {
     }
 }
 
+fn photo_row(small: &Small, now: Stamp) -> Row {
+    Row {
+        // No check opens from it.
+        index: -1,
+        title: "Photo of the pump".into(),
+        value: small.row.taken.words.as_str().into(),
+        verdict: Mark::NotJudged,
+        when: when(small.row.at, now).into(),
+        by: small.row.by.as_str().into(),
+        has_picture: small.picture.is_some(),
+        picture: small
+            .picture
+            .as_ref()
+            .map(picture::image_of)
+            .unwrap_or_default(),
+        photos: 1,
+        ..Row::default()
+    }
+}
+
 fn close(desk: &Desk, leaving_out: Option<String>) {
     let Some(visit) = visit::current(desk) else {
         return;
@@ -184,8 +211,7 @@ fn close(desk: &Desk, leaving_out: Option<String>) {
             .map(|state| state.check.id)
             .collect()
     };
-    desk.ask(
-        Topic::Visit,
+    desk.perform(
         move |app| leave(app, visit, &missing, leaving_out),
         |desk, ()| {
             desk.state.borrow_mut().checklist = None;
@@ -193,6 +219,7 @@ fn close(desk: &Desk, leaving_out: Option<String>) {
             home::refresh(desk);
             desk.go(desk.window().global::<super::Nav>().invoke_top());
         },
+        |desk, error| desk.fail(&error),
     );
 }
 

@@ -2,7 +2,7 @@
 
 use super::{
     Page, Session,
-    desk::{self, Desk, Topic},
+    desk::{self, Desk},
     incoming,
 };
 use crate::app::{Import, Imported, Progress};
@@ -75,8 +75,7 @@ fn next(desk: &Desk) {
     let progress = Progress::default();
     begin(desk, &file, &progress);
     let refused = file.clone();
-    desk.ask_or(
-        Topic::TakingIn,
+    desk.perform(
         move |app| app.perform(Import { path, progress }),
         move |desk, imported: Imported| {
             desk.state.borrow_mut().taking_in.taken += 1;

@@ -7,7 +7,7 @@ use super::{
     words::{mark, mark_of, model, value, when},
 };
 use crate::{
-    app::{App, AppError, Checklist, OpenVisit, SeeRunning, Standing, Withdraw},
+    app::{App, AppError, Arrive, Checklist, SeeRunning, Standing, Withdraw},
     check::{RunningState, words},
     plant::PumpId,
     record::{HowFound, Stamp},
@@ -33,33 +33,16 @@ pub fn attach(desk: &Desk) {
 /// Opens a pump: goes on with its open visit, or begins one.
 pub fn open(desk: &Desk, pump: PumpId, found: HowFound) {
     let round = desk.state.borrow().round.clone();
-    desk.ask(
-        Topic::Visit,
+    desk.perform(
         move |app| {
-            // The operator may have several pumps begun; each goes on where it was left.
-            let begun = app.store().read().open_visits()?;
-            let own = app.store().origin();
-            let begun = begun
-                .into_iter()
-                .find(|visit| visit.pump == pump && visit.origin == own);
-            let visit = match begun {
-                Some(visit) => visit.visit,
-                None => {
-                    let running = app.likely_running(&pump)?;
-                    app.perform(OpenVisit {
-                        pump,
-                        running,
-                        found,
-                        round,
-                    })?
-                }
-            };
+            let visit = app.perform(Arrive { pump, found, round })?;
             look(app, visit)
         },
         |desk, looked| {
             show(desk, looked);
             desk.go(Page::Visit);
         },
+        |desk, error| desk.fail(&error),
     );
 }
 
@@ -266,13 +249,13 @@ fn set_running(desk: &Desk, running: Running) {
         Running::Standby => RunningState::Standby,
         Running::OutOfService => RunningState::OutOfService,
     };
-    desk.ask(
-        Topic::Visit,
+    desk.perform(
         move |app| {
             app.perform(SeeRunning { visit, running })?;
             look(app, visit)
         },
         show,
+        |desk, error| desk.fail(&error),
     );
 }
 
@@ -284,8 +267,7 @@ fn undo(desk: &Desk) {
         .as_ref()
         .and_then(|list| Some((list.visit.visit, list.last_entry()?.record)));
     let Some((visit, record)) = last else { return };
-    desk.ask(
-        Topic::Visit,
+    desk.perform(
         move |app| {
             app.perform(Withdraw { record })?;
             look(app, visit)
@@ -295,5 +277,6 @@ fn undo(desk: &Desk) {
             desk.say("Taken back.");
             home::refresh(desk);
         },
+        |desk, error| desk.fail(&error),
     );
 }

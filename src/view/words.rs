@@ -5,7 +5,7 @@ use crate::{
     check::Entered,
     judge::{self, Verdict},
     plant::Limits,
-    record::Stamp,
+    record::{EntryMade, Stamp},
     store::EntryRow,
 };
 use chrono::{DateTime, Datelike, FixedOffset};
@@ -69,6 +69,14 @@ pub fn mark_of(entry: Option<&EntryRow>) -> Mark {
 /// What was entered, in words that stand alone.
 pub fn value(entry: &EntryRow) -> String {
     judge::found(entry.entry.check.kind, &entry.entry.entered)
+}
+
+/// What to do first about an entry, with its caution; empty where nothing is to be done.
+pub fn do_first(made: &EntryMade) -> String {
+    let first = judge::first_action(made.check.kind, &made.entered, &made.judgement);
+    let parts = first.map(|first| [Some(first.action), first.caution]);
+    let words: Vec<_> = parts.into_iter().flatten().flatten().collect();
+    words.join(" ")
 }
 
 /// The limits as the tape and the counter draw them, each number times `scale`.
