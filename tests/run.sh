@@ -1,6 +1,7 @@
 #!/bin/sh
 # Passes all tests; on a bare Debian it first installs what is missing.
-# The outside readers (zbar, zxing-cpp, unzip) check our tags and bundles.
+# The outside readers (zbar, zxing-cpp, unzip) check our tags and bundles; the camera's code is off by default and
+# tested here.
 set -eu
 cd "$(dirname "$0")/.."
 . tests/set-up.sh
@@ -15,4 +16,4 @@ fi
 readers=$(cd "$readers" && pwd)
 # An outside reader that is missing here is a fault, not a test to skip.
 export LANTERN_RING_OUTSIDE_READERS=required
-PATH="$readers/bin:$PATH" exec cargo test --locked "$@"
+PATH="$readers/bin:$PATH" exec cargo test --locked --features desktop-camera "$@"
