@@ -208,6 +208,7 @@ fn entry(visit: Uuid, pump: &PumpId, check: CheckId, week: i64, n: usize) -> Ent
                 Reason::InLimits
             }],
         },
+        hands_off: false,
         finding: out.then(|| Uuid::from_u64_pair(n as u64, (week / 13) as u64)),
     }
 }

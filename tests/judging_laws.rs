@@ -184,12 +184,15 @@ proptest! {
     }
 
     #[test]
-    fn every_input_has_a_verdict_that_is_its_weightiest_reason((check, entered, limits, previous) in any_case()) {
+    fn every_input_has_a_verdict_that_is_its_weightiest_reason(
+        (check, entered, limits, previous) in any_case(),
+        hands_off: bool,
+    ) {
         let judged = again(check.kind, &entered, limits.as_ref(), previous.as_ref());
         let verdicts: Vec<_> = judged.reasons.iter().map(|reason| reason.verdict()).collect();
         prop_assert_eq!(verdicts.first(), Some(&judged.verdict));
         prop_assert!(verdicts.is_sorted_by(|a, b| a >= b));
-        let told = sentence(check.kind, &entered, &judged, limits.as_ref(), previous.as_ref());
+        let told = sentence(check.kind, &entered, &judged, limits.as_ref(), previous.as_ref(), hands_off);
         prop_assert!(told.starts_with(words::name(check.kind)));
     }
 

@@ -17,7 +17,7 @@ fn told(
     previous: Option<&Previous>,
 ) -> String {
     let judged = again(check, entered, limits, previous);
-    sentence(check, entered, &judged, limits, previous)
+    sentence(check, entered, &judged, limits, previous, false)
 }
 
 #[test]

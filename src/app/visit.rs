@@ -147,6 +147,7 @@ impl Command for Enter {
         let latest = app.store.read().latest_entry(&visit.pump, self.check)?;
         let grounds = Grounds {
             limits: register.plant().limits_of(&visit.pump, self.check).cloned(),
+            hands_off: !check::gland_may_be_touched(pump),
             previous: latest
                 .as_ref()
                 .and_then(|entry| previous_of(entry, seen_at)),
@@ -184,6 +185,8 @@ impl Command for Amend {
         // What was seen then is judged by what held then.
         let grounds = Grounds {
             limits: wrong.limits,
+            // A pump that has become hot or hazardous since keeps hands off all the same.
+            hands_off: wrong.hands_off || !check::gland_may_be_touched(pump),
             previous: wrong.previous,
             going_on,
         };
@@ -268,6 +271,7 @@ struct Seen {
 /// What an entry is judged by, and the finding it belongs to if it is out of limits.
 struct Grounds {
     limits: Option<Limits>,
+    hands_off: bool,
     previous: Option<Previous>,
     going_on: Option<Uuid>,
 }
@@ -314,6 +318,7 @@ impl App {
     ) -> Result<EntryMade, AppError> {
         let Grounds {
             limits,
+            hands_off,
             previous,
             going_on,
         } = grounds;
@@ -334,6 +339,7 @@ impl App {
             limits,
             previous,
             judgement,
+            hands_off,
             finding,
         })
     }

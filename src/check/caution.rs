@@ -158,8 +158,8 @@ pub(super) fn caution(kind: CheckKind, pump: &Pump, running: RunningState) -> Op
     }
 }
 
-/// A hand may go to the gland: its liquid neither burns nor harms.
-pub(super) fn gland_may_be_touched(pump: &Pump) -> bool {
+/// A hand may go to the gland: the pump's liquid neither burns nor harms.
+pub fn gland_may_be_touched(pump: &Pump) -> bool {
     pump.hazard.is_none() && !is_hot(pump)
 }
 

@@ -12,7 +12,7 @@ mod number;
 pub mod words;
 
 pub use accept::{BadEntry, MAX_REASON_CHARS, MAX_WORDS_CHARS, accept};
-pub use caution::Caution;
+pub use caution::{Caution, gland_may_be_touched};
 pub use entered::Entered;
 pub use kind::{Choice, EntryKind, FeelScale};
 pub use list::{list, usual_kind};

@@ -10,22 +10,21 @@ use std::cmp::Ordering;
 /// A judged entry in plain English: what was found, what this pump needs, what to do first.
 ///
 /// For example "Leak-off 4 drops/min. This pump needs 10 to 40. Ease each gland nut one flat, wait
-/// 10 minutes, count again. Keep clear …".
+/// 10 minutes, count again. Keep clear …". With `hands_off` nothing sends a hand to the gland, see [`first_action`].
 pub fn sentence(
     check: CheckKind,
     entered: &Entered,
     judgement: &Judgement,
     limits: Option<&Limits>,
     previous: Option<&Previous>,
+    hands_off: bool,
 ) -> String {
     let mut sentences = vec![finding_words(check, entered, judgement, limits)];
     if judgement.verdict.is_out_of_limits() {
         sentences.extend(before(check, judgement, previous));
     }
-    if let Some(first) = first_action(check, entered, judgement) {
-        sentences.push(first.action.to_owned());
-        sentences.extend(first.caution.map(str::to_owned));
-    }
+    let first = first_action(check, entered, judgement, hands_off);
+    sentences.extend(first.map(|first| first.words()));
     sentences.join(" ")
 }
 

@@ -123,6 +123,10 @@ pub struct EntryMade {
     pub previous: Option<Previous>,
     /// What it came to.
     pub judgement: Judgement,
+    /// Hands had to stay off the gland: the pump's liquid was hot or hazardous. Left out where they need not, so that
+    /// records from before it was kept read on with the bytes they have.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub hands_off: bool,
     /// The finding it opened or belongs to, where it is out of limits.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub finding: Option<Uuid>,

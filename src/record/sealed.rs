@@ -258,6 +258,7 @@ mod tests {
                     bound: value,
                 }],
             },
+            hands_off: false,
             finding: None,
         }))
     }

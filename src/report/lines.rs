@@ -74,6 +74,7 @@ pub fn sentence(row: &EntryRow) -> String {
         &entry.judgement,
         entry.limits.as_ref(),
         entry.previous.as_ref(),
+        entry.hands_off,
     )
 }
 

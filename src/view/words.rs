@@ -73,10 +73,13 @@ pub fn value(entry: &EntryRow) -> String {
 
 /// What to do first about an entry, with its caution; empty where nothing is to be done.
 pub fn do_first(made: &EntryMade) -> String {
-    let first = judge::first_action(made.check.kind, &made.entered, &made.judgement);
-    let parts = first.map(|first| [Some(first.action), first.caution]);
-    let words: Vec<_> = parts.into_iter().flatten().flatten().collect();
-    words.join(" ")
+    let first = judge::first_action(
+        made.check.kind,
+        &made.entered,
+        &made.judgement,
+        made.hands_off,
+    );
+    first.map(|first| first.words()).unwrap_or_default()
 }
 
 /// The limits as the tape and the counter draw them, each number times `scale`.

@@ -87,6 +87,7 @@ pub fn entry(device: u128, value: f64) -> Body {
             verdict: Verdict::NotJudged,
             reasons: vec![Reason::NoLimits],
         },
+        hands_off: false,
         finding: None,
     }))
 }

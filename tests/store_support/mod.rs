@@ -100,6 +100,7 @@ pub fn entry(visit: Uuid, at: &str, check: CheckId, hours: i64, drops: u32) -> E
             verdict,
             reasons: vec![Reason::InLimits],
         },
+        hands_off: false,
         finding: verdict
             .is_out_of_limits()
             .then(|| Uuid::from_u128(u128::from(pump(at).as_str().len() as u64) << 64 | 0xF1)),

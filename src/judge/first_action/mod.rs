@@ -37,6 +37,8 @@ struct Row {
     troubles: &'static [Trouble],
     verdicts: &'static [Verdict],
     first: FirstAction,
+    /// Doing it brings hands to the shaft's seal or its feed.
+    at_gland: bool,
 }
 
 /// Nothing else comes first, whatever the check.
@@ -44,6 +46,13 @@ const STOP: FirstAction =
     plain("Stop the pump by your plant's procedure and tell the shift supervisor.");
 /// Nothing an operator can mend at the pump, or nothing known.
 const TELL: FirstAction = plain("Tell the shift supervisor.");
+/// In place of whatever brings hands to a gland with hot or hazardous liquid.
+const HANDS_OFF: FirstAction = FirstAction {
+    action: TELL.action,
+    caution: Some(
+        "Hot or hazardous liquid: look only, keep hands off gland and feed, and stay out of the line of a spray.",
+    ),
+};
 const LOOK_AGAIN: FirstAction = plain("Look again on the next round.");
 /// A reading that jumped may be a slip.
 const READ_AGAIN: FirstAction =
@@ -56,11 +65,27 @@ const fn plain(action: &'static str) -> FirstAction {
     }
 }
 
+impl FirstAction {
+    /// What to do and what to mind, in sentences.
+    pub fn words(&self) -> String {
+        let mut words = self.action.to_owned();
+        if let Some(caution) = self.caution {
+            words.push(' ');
+            words.push_str(caution);
+        }
+        words
+    }
+}
+
 /// What to do first about an entry; `None` where it is in limits or not judged.
+///
+/// With `hands_off` – the pump's liquid burns or harms, see [`crate::check::gland_may_be_touched`] – it never brings
+/// hands to the gland.
 pub fn first_action(
     check: CheckKind,
     entered: &Entered,
     judgement: &Judgement,
+    hands_off: bool,
 ) -> Option<FirstAction> {
     let verdict = judgement.verdict;
     let weightiest = judgement.reasons.first()?;
@@ -70,7 +95,11 @@ pub fn first_action(
         Verdict::Watch | Verdict::Act => {
             let mut rows = table::TABLE.iter();
             let row = rows.find(|row| row.fits(check, weightiest, entered, verdict));
-            Some(row.map_or_else(|| unknown(weightiest, verdict), |row| row.first))
+            Some(match row {
+                Some(row) if row.at_gland && hands_off => HANDS_OFF,
+                Some(row) => row.first,
+                None => unknown(weightiest, verdict),
+            })
         }
     }
 }
@@ -84,6 +113,13 @@ fn unknown(reason: &Reason, verdict: Verdict) -> FirstAction {
 }
 
 impl Row {
+    const fn at_gland(self) -> Self {
+        Self {
+            at_gland: true,
+            ..self
+        }
+    }
+
     fn fits(&self, check: CheckKind, reason: &Reason, entered: &Entered, verdict: Verdict) -> bool {
         self.checks.contains(&check)
             && self.verdicts.contains(&verdict)
@@ -175,7 +211,7 @@ mod tests {
                     };
                     let judged = again(check, &entered, None, None);
                     assert_eq!(
-                        first_action(check, &entered, &judged).is_some(),
+                        first_action(check, &entered, &judged, false).is_some(),
                         choice.usual.is_out_of_limits(),
                         "{check:?} {}",
                         choice.key

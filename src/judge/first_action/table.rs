@@ -33,6 +33,7 @@ const fn row(
         troubles,
         verdicts,
         first: FirstAction { action, caution },
+        at_gland: false,
     }
 }
 
@@ -46,7 +47,8 @@ pub(super) const TABLE: &[Row] = &[
         ANY,
         "Ease each gland nut one flat, wait 10 minutes, count again.",
         AT_SHAFT,
-    ),
+    )
+    .at_gland(),
     // A leak wants taking up evenly before renewing (NAVFAC MO-209 5.2); one flat at a time is
     // common practice, no source.
     row(
@@ -55,14 +57,16 @@ pub(super) const TABLE: &[Row] = &[
         &[Watch],
         "Tighten each gland nut one flat, evenly, wait 10 minutes, count again.",
         AT_SHAFT,
-    ),
+    )
+    .at_gland(),
     row(
         &[K::LeakOff],
         &[High],
         &[Act],
         "Tighten each gland nut one flat, evenly, wait 10 minutes, count again; if it does not fall, tell the shift supervisor that the packing is due.",
         AT_SHAFT,
-    ),
+    )
+    .at_gland(),
     // "Hot and little leak: too tight" (TM 5-4210-233-14&P-2, p. 6-39).
     row(
         &[K::GlandHeat],
@@ -70,7 +74,8 @@ pub(super) const TABLE: &[Row] = &[
         ANY,
         "Count the leak-off; if it is low, ease each gland nut one flat, wait 10 minutes, feel again.",
         AT_SHAFT,
-    ),
+    )
+    .at_gland(),
     // Uneven tightening scores the sleeve (NAVFAC MO-209 item (e)).
     row(
         &[K::GlandSquare],
@@ -78,7 +83,8 @@ pub(super) const TABLE: &[Row] = &[
         ANY,
         "Ease the nut on the narrow side one flat at a time until the gland is square, wait 10 minutes, count the leak-off.",
         AT_SHAFT,
-    ),
+    )
+    .at_gland(),
     // Common practice, no source: without feed the packing runs dry or draws air.
     row(
         &[K::LanternRingPressure, K::SealFeedPressure, K::SealFeedFlow],
@@ -86,14 +92,16 @@ pub(super) const TABLE: &[Row] = &[
         ANY,
         "Look whether the feed's valve stands as marked and its filter is clean, and set the feed back; if that does not mend it, tell the shift supervisor.",
         LINE,
-    ),
+    )
+    .at_gland(),
     row(
         &[K::LanternRingPressure, K::SealFeedPressure, K::SealFeedFlow],
         &[High],
         ANY,
         "Look whether somebody has moved the feed's valve, and set the feed back.",
         LINE,
-    ),
+    )
+    .at_gland(),
     // A rotary pump maker's manual (F.6): over about 10 drops an hour, stop and repair. A seal
     // has nothing to tighten: common practice, no source.
     row(
@@ -334,7 +342,8 @@ pub(super) const TABLE: &[Row] = &[
         ANY,
         "Look at leak-off and gland heat: a dry or tight gland squeals.",
         NEAR_SHAFT,
-    ),
+    )
+    .at_gland(),
     row(
         &[K::Noise],
         &[Said(&["knock"])],
