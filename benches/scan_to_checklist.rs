@@ -1,0 +1,335 @@
+//! From a camera frame in memory to the checklist that is shown, on a store with years of history.
+//!
+//! `cargo bench --no-default-features --bench scan_to_checklist`. `LANTERN_RING_BENCH_YEARS` sets how many years of
+//! weekly visits the 500 pumps have, 1 where it is not set; 10 need some minutes and some GB in the temporary folder.
+//!
+//! Times are of this machine and its load; the ratios to the quick pass on a frame without a code, measured in the
+//! same run, carry over. The frames, the plant and its history are made up.
+
+#[path = "../tests/tags_scene/mod.rs"]
+mod tags_scene;
+
+use lantern_ring::{
+    app::{App, Found, OpenVisit, Register},
+    check::{self, Entered, RunningState},
+    judge::{self, Verdict},
+    plant::{Plant, Pump, Unit},
+    record::{Body, EntryMade, HowFound, Stamp, VisitClosed, VisitOpened},
+    store::Store,
+    sys::{StillWorld, World, plant_folder},
+    tag::{
+        Luma, TagId, draw,
+        payload::payload,
+        read::{Code, Schedule, quick, still},
+    },
+};
+use std::{
+    env,
+    error::Error,
+    fs,
+    hint::black_box,
+    path::Path,
+    time::{Duration, Instant},
+};
+use tags_scene::{Dice, Placed, Trouble, frame};
+use uuid::Uuid;
+
+const PUMPS: usize = 500;
+const WEEK_MS: i64 = 7 * 24 * 3_600_000;
+/// Checks entered at a visit.
+const ENTRIES: usize = 12;
+const FRAME: (u32, u32) = (1280, 720);
+const FRAMES: usize = 24;
+const ROUNDS: usize = 96;
+/// A live camera gives thirty frames a second.
+const FRAME_GOAL: Duration = Duration::from_millis(33);
+/// From the frame with the code to the list.
+const LIST_GOAL: Duration = Duration::from_millis(100);
+
+type Outcome<T> = Result<T, Box<dyn Error>>;
+
+fn main() -> Outcome<()> {
+    // `cargo test --benches` runs this too, and only wants to know that it builds.
+    if env::args().any(|argument| argument == "--test") {
+        return Ok(());
+    }
+    let years: i64 = match env::var("LANTERN_RING_BENCH_YEARS") {
+        Ok(years) => years.parse()?,
+        Err(_) => 1,
+    };
+    let folder = tempfile::tempdir()?;
+    let path = folder.path().join("bench.lantern");
+    let mut world = StillWorld::at(at(0), 1);
+    let begun = Instant::now();
+    drop(App::create(&path, large_plant()?, Box::new(world.clone()))?);
+    let records = write_history(&path, &mut world, years)?;
+    println!(
+        "{years} year(s), {PUMPS} pumps: {records} records, {} MB, written in {:.0?}",
+        fs::metadata(&path)?.len() / 1_000_000,
+        begun.elapsed()
+    );
+    let mut app = App::open(&path, Box::new(world))?;
+    let register = app.register()?;
+    let mut dice = Dice(1);
+    let hits: Vec<(Luma, &Pump)> = (0..FRAMES)
+        .map(|i| {
+            let pump = &register.plant().pumps[i * 37 % PUMPS];
+            Ok((scene(&register, pump, &mut dice)?, pump))
+        })
+        .collect::<Outcome<_>>()?;
+    let misses: Vec<Luma> = (0..FRAMES).map(|_| without_code(&mut dice)).collect();
+
+    println!("{:<44}{:>10}{:>10}{:>8}", "", "median", "p95", "ratio");
+    let quick_miss = times(|round| Ok(quick(&misses[round % FRAMES]).is_empty()))?;
+    let base = quick_miss.median;
+    quick_miss.print("quick pass, miss", base);
+    times(|round| Ok(!quick(&hits[round % FRAMES].0).is_empty()))?.print("quick pass, hit", base);
+    for (pass, search) in Schedule::HEAVIER {
+        for (word, frames) in [("miss", None), ("hit", Some(&hits))] {
+            let took = times(|round| {
+                let picture =
+                    frames.map_or(&misses[round % FRAMES], |hits| &hits[round % FRAMES].0);
+                black_box(pass.run(picture, search));
+                Ok(true)
+            })?;
+            took.print(&format!("{pass:?} {search:?}, {word}"), base);
+        }
+    }
+    let live = |picture: &Luma, schedule: &mut Schedule| {
+        schedule.frame(picture, |code: &Code| is_a_pump(&register, code))
+    };
+    let mut schedule = Schedule::new();
+    let hit = times(|round| Ok(!live(&hits[round % FRAMES].0, &mut schedule).is_empty()))?;
+    hit.print("live frame, hit", base);
+    let miss = times(|round| Ok(live(&misses[round % FRAMES], &mut schedule).is_empty()))?;
+    miss.print("live frame, miss", base);
+
+    let text = payload(register.host(), TagId::new(hits[0].1.tag));
+    times(|_| Ok(matches!(register.find(&text), Found::Pump(_))))?
+        .print("tag's text to pump", base);
+    let mut lists = Vec::with_capacity(ROUNDS);
+    let scanned = times(|round| {
+        let (picture, pump) = &hits[round * 7 % FRAMES];
+        let codes = live(picture, &mut Schedule::new());
+        let begun = Instant::now();
+        let shown = open(&mut app, register.find_codes(&codes), pump);
+        lists.push(begun.elapsed());
+        shown
+    })?;
+    let listed = Times::of(lists);
+    listed.print("hit to checklist, the visit kept on disk", base);
+    scanned.print("frame in memory to checklist", base);
+
+    let told = |what: &str, took: &Times, goal: Duration| {
+        let kept = if took.p95 <= goal { "kept" } else { "missed" };
+        println!(
+            "goal {goal:?} for {what}: {kept} at the 95th percentile, {:.1?}",
+            took.p95
+        );
+    };
+    told("a live frame with a code", &hit, FRAME_GOAL);
+    told("a live frame without one", &miss, FRAME_GOAL);
+    told("the list after the hit", &listed, LIST_GOAL);
+    Ok(())
+}
+
+/// Begins a visit at the pump and reads its checklist, as the window does.
+fn open(app: &mut App, found: Found, expected: &Pump) -> Outcome<bool> {
+    let Found::Pump(pump) = found else {
+        return Ok(false);
+    };
+    if pump != expected.id {
+        return Ok(false);
+    }
+    let visit = app.perform(OpenVisit {
+        running: app.likely_running(&pump)?,
+        pump,
+        found: HowFound::Scanned,
+        round: None,
+    })?;
+    Ok(!app.checklist(visit)?.checks.is_empty())
+}
+
+fn is_a_pump(register: &Register, code: &Code) -> bool {
+    matches!(register.find(&code.text), Found::Pump(_))
+}
+
+/// The demo plant's pumps over and over, each with a number and a tag of its own.
+fn large_plant() -> Outcome<Plant> {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("demo-plant");
+    let mut plant = plant_folder(&folder).map_err(|faults| format!("{faults:?}"))?;
+    let (pumps, limits) = (plant.pumps.clone(), plant.limits.clone());
+    plant.rounds.clear();
+    plant.pumps.clear();
+    plant.limits.clear();
+    for n in 0..PUMPS {
+        let model = &pumps[n % pumps.len()];
+        let mut pump = model.clone();
+        pump.id = format!("P-{n:03}").parse()?;
+        pump.tag = tag(n);
+        pump.spare = None;
+        let own = limits.iter().filter(|limits| limits.pump == model.id);
+        plant.limits.extend(own.cloned().map(|mut limits| {
+            limits.pump = pump.id.clone();
+            limits
+        }));
+        plant.pumps.push(pump);
+    }
+    Ok(plant)
+}
+
+/// A UUIDv7 made of the number alone, spread so that the short ids differ.
+fn tag(n: usize) -> Uuid {
+    let mut dice = Dice(n as u64);
+    let mut bytes = [0; 10];
+    bytes.fill_with(|| dice.between(0.0, 255.9) as u8);
+    uuid::Builder::from_unix_timestamp_millis(1_780_000_000_000 + n as u64, &bytes).into_uuid()
+}
+
+fn at(week: i64) -> Stamp {
+    Stamp {
+        utc_ms: 1_400_000_000_000 + week * WEEK_MS,
+        offset_min: 0,
+    }
+}
+
+/// One visit to each pump a week; gives the number of records.
+fn write_history(path: &Path, world: &mut StillWorld, years: i64) -> Outcome<u64> {
+    let app = App::open(path, Box::new(world.clone()))?;
+    let register = app.register()?;
+    drop(app);
+    let mut store = Store::open(path)?;
+    for week in 0..years * 52 {
+        let mut batch = store.write()?;
+        for (n, pump) in register.plant().pumps.iter().enumerate() {
+            let mut now = at(week);
+            now.utc_ms += 60_000 * n as i64;
+            world.set_now(now);
+            let visit = world.new_id();
+            for body in visit_of(register.plant(), pump, visit, now, week + n as i64) {
+                batch.append(world, "B. Bench", body)?;
+            }
+        }
+        batch.commit()?;
+    }
+    store.checkpoint()?;
+    world.set_now(at(years * 52));
+    let origins = store.read().origins()?;
+    Ok(origins.iter().map(|row| row.highest_seq).sum())
+}
+
+/// One entry in some fifty is out of limits, and belongs to the finding of its pump and quarter year.
+fn visit_of(plant: &Plant, pump: &Pump, visit: Uuid, now: Stamp, turn: i64) -> Vec<Body> {
+    let mut bodies = vec![Body::VisitOpened(VisitOpened {
+        visit,
+        pump: pump.id.clone(),
+        running: RunningState::Running,
+        found: HowFound::Scanned,
+        round: None,
+    })];
+    let checks = check::list(pump, RunningState::Running);
+    for (i, check) in checks.iter().take(ENTRIES).enumerate() {
+        let limits = plant.limits_of(&pump.id, check.id).cloned();
+        let usual = limits.as_ref().and_then(|limits| limits.target);
+        let unit = limits.as_ref().map_or(Unit::Percent, |limits| limits.unit);
+        let entered = Entered::Number {
+            value: usual.unwrap_or(48.25),
+            unit,
+        };
+        let mut judgement = judge::judge(&check.kind, &entered, limits.as_ref(), None);
+        let out = (turn * 7 + i as i64) % 50 == 0;
+        if out {
+            judgement.verdict = Verdict::Watch;
+        }
+        bodies.push(Body::EntryMade(Box::new(EntryMade {
+            visit,
+            pump: pump.id.clone(),
+            check: check.id,
+            seen_at: now,
+            entered,
+            limits,
+            previous: None,
+            judgement,
+            finding: out.then(|| Uuid::from_u64_pair(pump.tag.as_u64_pair().1, (turn / 13) as u64)),
+        })));
+    }
+    bodies.push(Body::VisitClosed(VisitClosed { visit }));
+    bodies
+}
+
+/// A pump's tag as a camera sees it on a fair day.
+fn scene(register: &Register, pump: &Pump, dice: &mut Dice) -> Outcome<Luma> {
+    let text = payload(register.host(), TagId::new(pump.tag));
+    let code = still::luma(&still::decode(&draw::png(&text, 4)?)?);
+    let placed = Placed {
+        code: &code,
+        middle: (dice.between(400.0, 880.0), dice.between(250.0, 470.0)),
+        width: dice.between(220.0, 380.0),
+        turn: dice.between(-20.0, 20.0),
+        tilt: 0.0,
+    };
+    let trouble = Trouble {
+        noise: 3.0,
+        ..Trouble::NONE
+    };
+    Ok(frame(FRAME, &[placed], trouble, dice))
+}
+
+/// A wall with dark and bright patches at an angle, as of pipes and plates.
+fn without_code(dice: &mut Dice) -> Luma {
+    let patches = Luma::from_fn(14, 9, |_, _| dice.between(0.0, 255.9) as u8);
+    let placed = Placed {
+        code: &patches,
+        middle: (640.0, 360.0),
+        width: 1000.0,
+        turn: dice.between(-40.0, 40.0),
+        tilt: 0.1,
+    };
+    let trouble = Trouble {
+        noise: 3.0,
+        blur: 0.8,
+        ..Trouble::NONE
+    };
+    frame(FRAME, &[placed], trouble, dice)
+}
+
+/// How long something took, over many rounds.
+struct Times {
+    median: Duration,
+    p95: Duration,
+}
+
+impl Times {
+    fn of(mut all: Vec<Duration>) -> Self {
+        all.sort_unstable();
+        let last = all.len().saturating_sub(1);
+        Self {
+            median: all[last / 2],
+            p95: all[last * 95 / 100],
+        }
+    }
+
+    fn print(&self, what: &str, base: Duration) {
+        let ms = |took: Duration| took.as_secs_f64() * 1000.0;
+        let ratio = self.median.as_secs_f64() / base.as_secs_f64();
+        println!(
+            "{what:<44}{:>7.2} ms{:>7.2} ms{ratio:>8.3}",
+            ms(self.median),
+            ms(self.p95)
+        );
+    }
+}
+
+/// Every round must give what it is expected to.
+fn times(mut work: impl FnMut(usize) -> Outcome<bool>) -> Outcome<Times> {
+    let mut all = Vec::with_capacity(ROUNDS);
+    for round in 0..ROUNDS {
+        let begun = Instant::now();
+        let right = work(round)?;
+        all.push(begun.elapsed());
+        if !right {
+            return Err(format!("round {round} gave something else than expected").into());
+        }
+    }
+    Ok(Times::of(all))
+}
