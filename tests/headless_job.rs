@@ -194,6 +194,11 @@ fn the_lists_can_be_read_by_other_tools() {
         assert!(entered["kind"].is_string());
     }
 
+    let few = ["entries", "a.lantern", "--most", "3", "--format", "csv"];
+    let few = run(folder, &few).ended(0);
+    assert_eq!(few.out.lines().count(), 1 + 3);
+    assert!(few.err.contains("only the newest 3"), "{few:?}");
+
     let findings = list(folder, "a.lantern", "findings", "json");
     let findings: Vec<serde_json::Value> = serde_json::from_str(&findings).unwrap();
     let wrong = PUMPS.iter().flat_map(|pump| rounds(pump).remove(0));

@@ -236,7 +236,7 @@ pub struct Listing {
     /// How it is written: text, json or csv.
     #[arg(long, default_value = "text")]
     pub format: Format,
-    /// At most so many.
+    /// At most so many, the newest.
     #[arg(long, default_value_t = 1000)]
     pub most: u32,
 }

@@ -2,12 +2,12 @@
 
 use super::{Ended, Refusal, args, open};
 use crate::{
-    app::{App, Found},
+    app::{App, AppError, Found},
     check::{self, EntryKind, words},
     plant::{Limits, PumpId},
-    report::{self, EntryLine, FindingLine, plain},
+    report::{self, EntryLine, FindingLine, Line, plain},
 };
-use std::io::Write;
+use std::io::{self, Write};
 
 pub fn pumps(task: &args::OneStore, out: &mut dyn Write) -> Result<Ended, Refusal> {
     let register = open(&task.store)?.register()?;
@@ -119,34 +119,43 @@ fn in_words(limits: &Limits) -> String {
 }
 
 pub fn findings(task: &args::Listing, out: &mut dyn Write) -> Result<Ended, Refusal> {
-    let app = open(&task.store)?;
-    let pump = task
-        .pump
-        .as_ref()
-        .map(|name| pump_named(&app, name))
-        .transpose()?;
-    let rows: Vec<_> = app
-        .findings(pump.as_ref(), task.most)?
-        .iter()
-        .map(FindingLine::from)
-        .collect();
-    report::write_list(out, task.format, &rows)?;
-    Ok(Ended::Well)
+    list(
+        task,
+        out,
+        |app, pump, most| app.findings(pump, most),
+        |row| FindingLine::from(row),
+    )
 }
 
 pub fn entries(task: &args::Listing, out: &mut dyn Write) -> Result<Ended, Refusal> {
+    list(
+        task,
+        out,
+        |app, pump, most| app.entries(pump, most),
+        |row| EntryLine::from(row),
+    )
+}
+
+fn list<R, L: Line>(
+    task: &args::Listing,
+    out: &mut dyn Write,
+    ask: impl Fn(&App, Option<&PumpId>, u32) -> Result<Vec<R>, AppError>,
+    line: impl Fn(&R) -> L,
+) -> Result<Ended, Refusal> {
     let app = open(&task.store)?;
-    let pump = task
-        .pump
-        .as_ref()
-        .map(|name| pump_named(&app, name))
-        .transpose()?;
-    let rows: Vec<_> = app
-        .entries(pump.as_ref(), task.most)?
-        .iter()
-        .map(EntryLine::from)
-        .collect();
-    report::write_list(out, task.format, &rows)?;
+    let named = task.pump.as_ref().map(|name| pump_named(&app, name));
+    let pump = named.transpose()?;
+    let rows = ask(&app, pump.as_ref(), task.most.saturating_add(1))?;
+    let lines: Vec<_> = rows.iter().take(task.most as usize).map(line).collect();
+    report::write_list(out, task.format, &lines)?;
+    if rows.len() > lines.len() {
+        // Beside the list, which other programs read; nothing is lost where it can't be written.
+        let _ = writeln!(
+            io::stderr(),
+            "lantern-ring: only the newest {} are listed; --most lists more",
+            lines.len()
+        );
+    }
     Ok(Ended::Well)
 }
 
