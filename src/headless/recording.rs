@@ -76,7 +76,7 @@ impl From<AppError> for Bad {
 pub fn record(task: &args::Record, out: &mut dyn Write) -> Result<Ended, Refusal> {
     let text = read_text(&task.file)?;
     if text.trim().is_empty() {
-        return Err(Refusal::NoEntries(task.file.clone()));
+        return Err(Refusal::NoEntries(named(&task.file)));
     }
     let mut app = open(&task.store)?;
     let folder = task.file.parent().unwrap_or(Path::new("."));
@@ -95,6 +95,15 @@ pub fn record(task: &args::Record, out: &mut dyn Write) -> Result<Ended, Refusal
     })
 }
 
+fn named(path: &Path) -> PathBuf {
+    let standard_input = path == Path::new("-");
+    PathBuf::from(if standard_input {
+        Path::new("standard input")
+    } else {
+        path
+    })
+}
+
 fn read_text(path: &Path) -> Result<String, Refusal> {
     let mut bytes = Vec::new();
     let read = if path == Path::new("-") {
@@ -102,14 +111,14 @@ fn read_text(path: &Path) -> Result<String, Refusal> {
     } else {
         File::open(path).and_then(|file| file.take(MOST_BYTES + 1).read_to_end(&mut bytes))
     };
-    read.map_err(|error| Refusal::file(path, error))?;
+    read.map_err(|error| Refusal::file(&named(path), error))?;
     if bytes.len() as u64 > MOST_BYTES {
         return Err(Refusal::TooLarge {
-            path: path.to_owned(),
+            path: named(path),
             most: MOST_BYTES,
         });
     }
-    String::from_utf8(bytes).map_err(|_| Refusal::NotText(path.to_owned()))
+    String::from_utf8(bytes).map_err(|_| Refusal::NotText(named(path)))
 }
 
 /// Takes every line, each in a part of the transaction of its own: after a wrong line the next ones are still tried,
