@@ -163,3 +163,49 @@ impl App {
         self.world.now()
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sys::{StillWorld, plant_folder};
+
+    #[test]
+    fn what_goes_together_and_fails_leaves_neither_plant_nor_operator_changed() {
+        let folder = tempfile::tempdir().unwrap();
+        let start = Stamp {
+            utc_ms: 0,
+            offset_min: 0,
+        };
+        let demo = Path::new(env!("CARGO_MANIFEST_DIR")).join("demo-plant");
+        let plant = plant_folder(&demo).unwrap();
+        let mut newer = plant.clone();
+        newer.version += 1;
+        let path = folder.path().join("a.lantern");
+        let mut app =
+            App::create(&path, plant.clone(), Box::new(StillWorld::at(start, 1))).unwrap();
+        let changes = |app: &mut App, end: Result<(), AppError>| {
+            app.together(|app| {
+                app.perform(SetOperator("T. Tester".to_owned()))?;
+                app.perform(TakePlant(newer.clone()))?;
+                assert_eq!(app.operator(), "T. Tester");
+                end
+            })
+        };
+        let state = |app: &App| {
+            let version = app.register().unwrap().plant().version;
+            (app.operator().to_owned(), version)
+        };
+        let before = state(&app);
+        changes(&mut app, Err(AppError::BadOperator)).unwrap_err();
+        assert_eq!(state(&app), before);
+        drop(app);
+        let mut app = App::open(&path, Box::new(StillWorld::at(start, 2))).unwrap();
+        assert_eq!(state(&app), before, "nothing of it was kept");
+        changes(&mut app, Ok(())).unwrap();
+        let after = ("T. Tester".to_owned(), plant.version + 1);
+        assert_eq!(state(&app), after);
+        drop(app);
+        let app = App::open(&path, Box::new(StillWorld::at(start, 3))).unwrap();
+        assert_eq!(state(&app), after);
+    }
+}
