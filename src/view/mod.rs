@@ -94,3 +94,8 @@ pub fn give_file(desk: &Desk, path: PathBuf) {
 pub fn send_to(desk: &Desk, path: PathBuf) {
     send::make(desk, path, false);
 }
+
+/// Has the window take in bundles, as its file dialog does once they are chosen.
+pub fn take_in(desk: &Desk, paths: Vec<PathBuf>) {
+    taking_in::add(desk, paths);
+}
