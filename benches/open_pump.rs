@@ -106,6 +106,16 @@ fn main() -> Outcome<()> {
             .findings(FindingsOf::Everything, Verdict::Watch, 50)?
             .len())
     })?;
+    measure("open findings of a pump", |round| {
+        let of = FindingsOf::Pump(pump(round));
+        Ok(read.open_findings(of)?.len() + 1)
+    })?;
+    measure("open findings of all", |_| {
+        Ok(read.open_findings(FindingsOf::Everything)?.len())
+    })?;
+    measure("own open visit", |_| {
+        Ok(usize::from(read.own_open_visits(1)?.is_empty()))
+    })?;
     let visit = world.new_id();
     measure("an entry kept", |round| {
         let mut batch = store.write()?;

@@ -6,7 +6,7 @@ use lantern_ring::{
     check::RunningState,
     judge::Verdict,
     record::{Body, Hash, PhotoTaken, RunningSeen, TagAdopted},
-    store::{FindingsOf, PhotosOf, Picture, Store, StoreError},
+    store::{FindingsOf, NewReceipt, PhotosOf, Picture, Store, StoreError},
 };
 use store_support::*;
 use uuid::Uuid;
@@ -101,7 +101,7 @@ fn after_a_step_that_failed_the_batch_can_not_be_kept() {
 #[test]
 fn history_is_newest_first_and_latest_is_its_first_that_was_checked() {
     let mut t = new_store(1);
-    for (hours, drops) in [(1, 40), (3, 50), (2, 45)] {
+    for (hours, drops) in [(1, 40), (2, 45), (3, 50)] {
         t.append(made(entry(VISIT, "P-1", leak(), hours, drops)));
     }
     t.append(made(entry(VISIT, "P-2", leak(), 9, 99)));
@@ -155,6 +155,158 @@ fn an_entry_taken_back_leaves_the_one_before_it_as_the_latest() {
 }
 
 #[test]
+fn a_clock_set_back_does_not_hide_the_newer_entry() {
+    let mut t = new_store(1);
+    t.append(made(entry(VISIT, "P-1", leak(), 5, 300)));
+    let good = t.append(made(entry(VISIT, "P-1", leak(), 1, 40)));
+    let read = t.store.read();
+    let latest = read.latest_entry(&pump("P-1"), leak()).unwrap().unwrap();
+    assert_eq!(latest.record, good.record().id);
+    assert!(
+        read.open_findings(FindingsOf::Everything)
+            .unwrap()
+            .is_empty()
+    );
+    assert_eq!(read.pump_marks().unwrap()[0].worst, Some(Verdict::InLimits));
+    let of_visit = read.entries_of_visit(VISIT).unwrap();
+    assert_eq!(of_visit.last().unwrap().record, good.record().id);
+}
+
+#[test]
+fn a_correction_of_an_old_entry_does_not_become_the_latest() {
+    let mut t = new_store(1);
+    let old = t.append(made(entry(VISIT, "P-1", leak(), 3, 300)));
+    let new = t.append(made(entry(VISIT, "P-1", leak(), 2, 40)));
+    t.append(amended(
+        old.record().id,
+        entry(VISIT, "P-1", leak(), 3, 250),
+    ));
+    let latest = t.store.read().latest_entry(&pump("P-1"), leak()).unwrap();
+    assert_eq!(latest.unwrap().record, new.record().id);
+}
+
+#[test]
+fn of_two_devices_the_entry_seen_last_is_the_latest() {
+    let mut t = new_store(1);
+    t.append(made(entry(VISIT, "P-1", leak(), 2, 40)));
+    let mut batch = t.store.write().unwrap();
+    let receipt = batch
+        .put_receipt(&NewReceipt {
+            sha256: Hash::of(b"a file"),
+            file_name: "a.lrbundle".into(),
+            origin: None,
+            at: stamp(9),
+        })
+        .unwrap();
+    for (seq, hours) in [(1, 1), (2, 3)] {
+        let body = made(entry(VISIT, "P-1", leak(), hours, 70));
+        batch
+            .take_in(&foreign(5, seq, 50 + u128::from(seq), hours, body), receipt)
+            .unwrap();
+    }
+    batch.commit().unwrap();
+    let latest = t.store.read().latest_entry(&pump("P-1"), leak()).unwrap();
+    assert_eq!(latest.unwrap().record, Uuid::from_u128(52));
+}
+
+#[test]
+fn taking_back_a_correction_brings_back_what_it_corrected() {
+    let mut t = new_store(1);
+    let made_first = t
+        .append(made(entry(VISIT, "P-1", leak(), 1, 40)))
+        .record()
+        .id;
+    let amend = |t: &mut TempStore, wrong, drops| {
+        let right = entry(VISIT, "P-1", leak(), 1, drops);
+        t.append(amended(wrong, right)).record().id
+    };
+    let first = amend(&mut t, made_first, 70);
+    let second = amend(&mut t, first, 95);
+    let shown = |t: &TempStore| -> Vec<Uuid> {
+        let read = t.store.read();
+        let rows = read.entries_of_visit(VISIT).unwrap();
+        let latest = read.latest_entry(&pump("P-1"), leak()).unwrap();
+        assert_eq!(
+            latest.map(|row| row.record),
+            rows.first().map(|row| row.record)
+        );
+        rows.into_iter().map(|row| row.record).collect()
+    };
+    assert_eq!(shown(&t), [second]);
+    t.append(withdrawn(first));
+    assert_eq!(
+        shown(&t),
+        [second],
+        "the correction of a correction taken back still holds"
+    );
+    t.append(withdrawn(second));
+    assert_eq!(shown(&t), [made_first]);
+    let third = amend(&mut t, made_first, 50);
+    assert_eq!(shown(&t), [third]);
+    t.append(withdrawn(third));
+    t.append(withdrawn(made_first));
+    assert!(shown(&t).is_empty());
+}
+
+#[test]
+fn an_entry_that_was_not_judged_neither_ends_a_finding_nor_clears_the_mark() {
+    let mut t = new_store(1);
+    t.append(made(entry(VISIT, "P-1", leak(), 1, 300)));
+    t.append(made(unjudged(VISIT, "P-1", leak(), 2, 40)));
+    t.append(made(passed_over(VISIT, "P-1", leak(), 3)));
+    let read = t.store.read();
+    assert_eq!(read.pump_marks().unwrap()[0].worst, Some(Verdict::StopPump));
+    let open = read.open_findings(FindingsOf::Everything).unwrap();
+    assert_eq!(open.len(), 1);
+    assert_eq!((open[0].entries, open[0].is_open()), (1, true));
+    let latest = read.latest_entry(&pump("P-1"), leak()).unwrap().unwrap();
+    assert_eq!(latest.entry.finding, Some(open[0].finding));
+    assert_eq!(read.history(&pump("P-1"), leak(), 9).unwrap().len(), 3);
+}
+
+#[test]
+fn open_findings_are_those_of_the_list_that_are_still_so() {
+    let mut t = new_store(1);
+    for (at, drops) in [("P-1", 70), ("P-10", 300), ("P-100", 95)] {
+        t.append(made(entry(VISIT, at, leak(), 1, drops)));
+        t.append(made(entry(VISIT, at, leak(), 2, drops + 1)));
+    }
+    t.append(made(entry(VISIT, "P-10", leak(), 3, 40)));
+    let read = t.store.read();
+    let all = FindingsOf::Everything;
+    let mut still = read.findings(all, Verdict::NotJudged, 10).unwrap();
+    assert_eq!(still.len(), 3);
+    still.retain(|finding| finding.is_open());
+    assert_eq!(read.open_findings(all).unwrap(), still);
+    assert_eq!(still.len(), 2);
+    let (p1, p10) = (pump("P-1"), pump("P-10"));
+    let count = |of| read.open_findings(of).unwrap().len();
+    assert_eq!(count(FindingsOf::Pump(&p1)), 1);
+    assert_eq!(count(FindingsOf::Pump(&p10)), 0);
+    assert_eq!(count(FindingsOf::Visit(VISIT)), 2);
+    assert_eq!(count(FindingsOf::Finding(still[0].finding)), 1);
+}
+
+#[test]
+fn a_visit_begun_under_an_earlier_name_is_still_open() {
+    let mut t = new_store(1);
+    t.append(opened(VISIT, "P-1"));
+    t.store.new_origin(&mut t.world).unwrap();
+    let open = t.store.read().own_open_visits(9).unwrap();
+    assert_eq!(open[0].visit, VISIT);
+    let next = Uuid::from_u128(8);
+    t.world.set_now(stamp(-1));
+    t.append(opened(next, "P-2"));
+    let open = t.store.read().own_open_visits(9).unwrap();
+    let visits: Vec<_> = open.iter().map(|row| row.visit).collect();
+    assert_eq!(
+        visits,
+        [next, VISIT],
+        "the last begun first, whatever the clock said"
+    );
+}
+
+#[test]
 fn a_visit_is_open_until_it_is_closed() {
     let mut t = new_store(1);
     t.append(opened(VISIT, "P-1"));
@@ -163,13 +315,13 @@ fn a_visit_is_open_until_it_is_closed() {
         visit: VISIT,
         running: RunningState::Standby,
     }));
-    let open = t.store.read().open_visits().unwrap();
-    assert_eq!(open.len(), 1);
-    assert_eq!((open[0].entries, open[0].worst), (1, Some(Verdict::Watch)));
-    assert_eq!(open[0].running, RunningState::Standby);
+    let open = t.store.read().own_open_visits(9).unwrap().remove(0);
+    assert_eq!(open.visit, VISIT);
+    assert_eq!((open.entries, open.worst), (1, Some(Verdict::Watch)));
+    assert_eq!(open.running, RunningState::Standby);
     t.append(closed(VISIT));
     let read = t.store.read();
-    assert!(read.open_visits().unwrap().is_empty());
+    assert!(read.own_open_visits(9).unwrap().is_empty());
     assert_eq!(read.visit(VISIT).unwrap().unwrap().closed, Some(stamp(0)));
     assert_eq!(read.visits_to(&pump("P-1"), 5).unwrap().len(), 1);
     assert!(read.visits_to(&pump("P-2"), 5).unwrap().is_empty());

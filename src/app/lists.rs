@@ -10,11 +10,11 @@ use crate::{
 use std::path::Path;
 use uuid::Uuid;
 
-/// More findings than anybody reads at once.
-const MOST_FINDINGS: u32 = 5000;
+/// Far more visits than one device leaves open.
+const MOST_OPEN_VISITS: u32 = 1000;
 
 impl App {
-    /// The visit that this device has open, the newest where there are several.
+    /// The visit that this device has open, the last begun where there are several.
     ///
     /// # Errors
     /// Where the store can't be read.
@@ -22,15 +22,13 @@ impl App {
         Ok(self.own_open_visits()?.into_iter().next())
     }
 
-    /// The visits opened here that nobody has closed, the newest first, those under an earlier name of a restored store
-    /// among them.
+    /// The visits opened here that nobody has closed, the last begun first, those under an earlier name of a restored
+    /// store among them.
     pub(super) fn own_open_visits(&self) -> Result<Vec<VisitRow>, AppError> {
-        let reader = self.store.read();
-        let own = reader.own_origins()?;
-        let mut visits = reader.open_visits()?;
+        let mut visits = self.store.read().own_open_visits(MOST_OPEN_VISITS)?;
         // A pump that has left the register can't be gone on with.
         let register = self.register()?;
-        visits.retain(|visit| own.contains(&visit.origin) && register.pump(&visit.pump).is_ok());
+        visits.retain(|visit| register.pump(&visit.pump).is_ok());
         Ok(visits)
     }
 
@@ -39,11 +37,7 @@ impl App {
     /// # Errors
     /// Where the store can't be read.
     pub fn open_findings(&self, of: FindingsOf<'_>) -> Result<Vec<FindingRow>, AppError> {
-        let findings = self
-            .store
-            .read()
-            .findings(of, Verdict::Watch, MOST_FINDINGS)?;
-        Ok(findings.into_iter().filter(FindingRow::is_open).collect())
+        Ok(self.store.read().open_findings(of)?)
     }
 
     /// Findings, open or over, of one pump or all, the newest first.

@@ -56,8 +56,8 @@ impl Reader<'_> {
 }
 
 impl FindingRow {
-    /// It is still so: the check's latest entry carries it, and so is out of limits.
+    /// It is still so: what the check comes to now carries it and is out of limits.
     pub fn is_open(&self) -> bool {
-        self.holds_latest
+        self.holds_latest && self.latest.entry.judgement.verdict.is_out_of_limits()
     }
 }

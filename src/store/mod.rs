@@ -4,12 +4,14 @@
 //! question that can be asked. The journal is append-only; everything shown is derived from it alone
 //! (`sql/projections.sql`) and depends on which records are there, not on the order they came in.
 //!
-//! "Latest" and "newest" go by the time an entry was seen, then sequence number, then origin: a total
-//! order that every store agrees on, and no better than the devices' clocks.
+//! Lists of the newest go by the time an entry was seen, then sequence number, then origin: a total order that every
+//! store agrees on, and no better than the devices' clocks. What a check comes to now ("latest") does not trust one
+//! device's clock against its own order: see the table `latest` in `sql/projections.sql`.
 
 mod backup;
 mod batch;
 mod codec;
+mod corrections;
 mod error;
 mod lists;
 mod open;

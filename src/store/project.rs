@@ -3,16 +3,21 @@
 use super::{
     Result,
     codec::{Col, record_of},
+    corrections,
 };
 use crate::{
     check::Entered,
+    judge::Verdict,
     record::{Body, EntryMade, PackTaken, PhotoTaken, Record, TagAdopted, VisitOpened},
 };
-use rusqlite::{Connection, OptionalExtension, params};
+use rusqlite::{Connection, params};
 use uuid::Uuid;
 
 /// Makes the empty tables anew.
 pub(super) const TABLES: &str = include_str!("sql/projections.sql");
+
+const LATEST: &str = include_str!("sql/latest.sql");
+const RUNNING: &str = include_str!("sql/running.sql");
 
 /// Their names.
 pub(super) const NAMES: &[&str] = &[
@@ -63,9 +68,12 @@ fn add_entry(
     amends: Option<Uuid>,
 ) -> Result<()> {
     let check = entry.check.to_string();
+    let verdict = entry.judgement.verdict;
+    let checked = !matches!(entry.entered, Entered::NotChecked { .. });
     conn.prepare_cached(
-        "INSERT INTO entry (record, origin, seq, amends, visit, pump, check_id, seen_ms, verdict, checked, finding)
-         VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11)",
+        "INSERT INTO entry (record, origin, seq, amends, root_origin, root_seq, visit, pump, check_id, seen_ms,
+           verdict, judged, finding, effective)
+         VALUES (?1, ?2, ?3, ?4, ?2, ?3, ?5, ?6, ?7, ?8, ?9, ?10, ?11, 1)",
     )?
     .execute(params![
         Col(record.id),
@@ -76,45 +84,46 @@ fn add_entry(
         entry.pump.as_str(),
         check,
         entry.seen_at.utc_ms,
-        Col(entry.judgement.verdict),
-        !matches!(entry.entered, Entered::NotChecked { .. }),
+        Col(verdict),
+        checked && verdict != Verdict::NotJudged,
         entry.finding.map(Col),
     ])?;
     refresh_latest(conn, entry.pump.as_str(), &check)?;
-    match amends {
-        Some(amends) => refresh_latest_after(conn, amends),
-        None => Ok(()),
+    if amends.is_some() || is_named(conn, record.id)? {
+        corrections::settle(conn, record.id)?;
     }
+    Ok(())
 }
 
 fn add_withdrawal(conn: &Connection, record: &Record, amends: Uuid) -> Result<()> {
+    let told_before = is_withdrawn(conn, amends)?;
     conn.prepare_cached("INSERT INTO withdrawal (record, amends) VALUES (?1, ?2)")?
         .execute(params![Col(record.id), Col(amends)])?;
-    refresh_latest_after(conn, amends)
-}
-
-/// The entry `amends` may have stopped counting; it may also not be here yet.
-fn refresh_latest_after(conn: &Connection, amends: Uuid) -> Result<()> {
-    let named: Option<(String, String)> = conn
-        .prepare_cached("SELECT pump, check_id FROM entry WHERE record = ?1")?
-        .query_row([Col(amends)], |row| Ok((row.get(0)?, row.get(1)?)))
-        .optional()?;
-    match named {
-        Some((pump, check)) => refresh_latest(conn, &pump, &check),
-        None => Ok(()),
+    if told_before {
+        Ok(())
+    } else {
+        corrections::settle(conn, amends)
     }
 }
 
-fn refresh_latest(conn: &Connection, pump: &str, check: &str) -> Result<()> {
+/// A record that came before this one already corrects it or takes it back.
+fn is_named(conn: &Connection, record: Uuid) -> Result<bool> {
+    let is_corrected = conn
+        .prepare_cached("SELECT 1 FROM entry WHERE amends = ?1")?
+        .exists([Col(record)])?;
+    Ok(is_corrected || is_withdrawn(conn, record)?)
+}
+
+fn is_withdrawn(conn: &Connection, record: Uuid) -> Result<bool> {
+    Ok(conn
+        .prepare_cached("SELECT 1 FROM withdrawal WHERE amends = ?1")?
+        .exists([Col(record)])?)
+}
+
+pub(super) fn refresh_latest(conn: &Connection, pump: &str, check: &str) -> Result<()> {
     conn.prepare_cached("DELETE FROM latest WHERE pump = ?1 AND check_id = ?2")?
         .execute([pump, check])?;
-    conn.prepare_cached(
-        "INSERT INTO latest (pump, check_id, record, verdict)
-         SELECT pump, check_id, record, verdict FROM effective_entry
-         WHERE pump = ?1 AND check_id = ?2 AND checked = 1
-         ORDER BY seen_ms DESC, seq DESC, origin DESC LIMIT 1",
-    )?
-    .execute([pump, check])?;
+    conn.prepare_cached(LATEST)?.execute([pump, check])?;
     Ok(())
 }
 
@@ -130,7 +139,8 @@ fn add_visit(conn: &Connection, record: &Record, visit: &VisitOpened) -> Result<
         visit.pump.as_str(),
         record.at.utc_ms,
     ])?;
-    refresh_closing(conn, visit.visit)
+    refresh_closing(conn, visit.visit)?;
+    refresh_running(conn, visit.visit)
 }
 
 fn add_running_seen(conn: &Connection, record: &Record, visit: Uuid) -> Result<()> {
@@ -144,6 +154,11 @@ fn add_running_seen(conn: &Connection, record: &Record, visit: Uuid) -> Result<(
         Col(visit),
         record.at.utc_ms,
     ])?;
+    refresh_running(conn, visit)
+}
+
+fn refresh_running(conn: &Connection, visit: Uuid) -> Result<()> {
+    conn.prepare_cached(RUNNING)?.execute([Col(visit)])?;
     Ok(())
 }
 

@@ -10,7 +10,7 @@ use crate::{
     plant::{CheckId, PumpId},
     record::{Body, Record, Stamp},
 };
-use rusqlite::{Params, Row, ToSql, params};
+use rusqlite::{Params, Row, ToSql, params, types::Null};
 use std::str::FromStr;
 use uuid::Uuid;
 
@@ -33,7 +33,9 @@ const LATEST_OF_PUMP: &str =
 const HISTORY: &str = entries!(
     "WHERE e.pump = ?1 AND e.check_id = ?2 ORDER BY e.seen_ms DESC, e.seq DESC, e.origin DESC LIMIT ?3"
 );
-const OF_VISIT: &str = entries!("WHERE e.visit = ?1 ORDER BY e.seen_ms, e.seq, e.origin");
+const OF_VISIT: &str = entries!(
+    "WHERE e.visit = ?1 ORDER BY min(e.seen_ms) OVER (PARTITION BY e.root_origin), e.root_origin, e.root_seq, e.seq, e.origin"
+);
 const OF_FINDING: &str = entries!("WHERE e.finding = ?1 ORDER BY e.seen_ms, e.seq, e.origin");
 const OF_RECEIPT: &str = "SELECT j.origin, j.seq, j.bytes, j.hash
      FROM arrival AS a JOIN journal AS j ON j.origin = a.origin AND j.seq = a.seq
@@ -47,6 +49,10 @@ const PHOTOS: &str =
      FROM effective_photo AS p JOIN journal AS j ON j.id = p.record
      WHERE {which} ORDER BY p.utc_ms DESC, p.seq DESC, p.origin DESC";
 const FINDINGS: &str = include_str!("sql/findings.sql");
+const OPEN_FINDINGS: &str = include_str!("sql/open_findings.sql");
+const OWN_OPEN_VISITS: &str =
+    "SELECT v.visit FROM own_origin AS own CROSS JOIN visit AS v ON v.origin = own.origin AND v.closed_ms IS NULL
+     ORDER BY own.place DESC, v.seq DESC LIMIT ?1";
 const VISITS: &str = include_str!("sql/visits.sql");
 const PUMP_MARKS: &str = include_str!("sql/pump_marks.sql");
 
@@ -56,7 +62,8 @@ fn which(query: &str, words: &str) -> String {
 }
 
 impl Reader<'_> {
-    /// The latest effective entry of a pump's check in which something was checked; one passed over does not count.
+    /// What a pump's check comes to now: its latest effective entry that was judged. It is also what a new entry is
+    /// compared with; a number from before there were limits to judge it by is not.
     ///
     /// # Errors
     /// `DamagedRecord`.
@@ -80,7 +87,7 @@ impl Reader<'_> {
         self.entries(HISTORY, params![pump.as_str(), check.to_string(), limit])
     }
 
-    /// The effective entries of a visit, in the order they were seen.
+    /// The effective entries of a visit, each device's in its own order.
     ///
     /// # Errors
     /// `DamagedRecord`.
@@ -163,12 +170,19 @@ impl Reader<'_> {
         self.visits_where("v.pump = ?1", limit, &[&pump.as_str()])
     }
 
-    /// The visits that nobody has closed, newest first, other devices' among them.
+    /// Up to `limit` visits that this store itself began, under whichever of its names, and that nobody has closed; the
+    /// last begun first.
     ///
     /// # Errors
     /// `DamagedRecord`.
-    pub fn open_visits(&self) -> Result<Vec<VisitRow>> {
-        self.visits_where("v.closed_ms IS NULL", u32::MAX, &[])
+    pub fn own_open_visits(&self, limit: u32) -> Result<Vec<VisitRow>> {
+        let mut visits = self.conn.prepare_cached(OWN_OPEN_VISITS)?;
+        let visits = visits.query_and_then([limit], |row| {
+            let visit = row.get::<_, Col<Uuid>>(0)?.0;
+            self.visit(visit)?
+                .ok_or_else(|| StoreError::Damaged(format!("no visit {visit} in the journal")))
+        })?;
+        visits.collect()
     }
 
     fn visits_where(
@@ -210,31 +224,25 @@ impl Reader<'_> {
         at_least: Verdict,
         limit: u32,
     ) -> Result<Vec<FindingRow>> {
-        let (words, param): (&str, &dyn ToSql) = match &of {
-            FindingsOf::Everything => ("?1 IS NULL", &rusqlite::types::Null),
-            FindingsOf::Pump(pump) => (
-                "finding IN (SELECT finding FROM entry WHERE pump = ?1 AND finding IS NOT NULL)",
-                &pump.as_str(),
-            ),
-            FindingsOf::Visit(visit) => (
-                "finding IN (SELECT finding FROM entry WHERE visit = ?1)",
-                &Col(*visit),
-            ),
-            FindingsOf::Receipt(receipt) => (
-                "finding IN (SELECT e.finding FROM arrival AS a
-                   JOIN journal AS j ON j.origin = a.origin AND j.seq = a.seq
-                   JOIN entry AS e ON e.record = j.id WHERE a.receipt = ?1)",
-                &receipt.0,
-            ),
-            FindingsOf::Finding(finding) => ("finding = ?1", &Col(*finding)),
-        };
-        let mut findings = self.conn.prepare_cached(&which(FINDINGS, words))?;
-        let mut rows = findings.query(params![param, Col(at_least), limit])?;
-        let mut found = Vec::new();
-        while let Some(row) = rows.next()? {
-            found.push(self.finding_row(row)?);
-        }
-        Ok(found)
+        of.asked(|words, param| {
+            let params = params![param, Col(at_least), limit];
+            self.finding_rows(&which(FINDINGS, words), params)
+        })
+    }
+
+    /// The findings that are still so, the one with the newest entry first: what their checks come to now carries them
+    /// and is out of limits. Costs as many as these are, however long the history.
+    ///
+    /// # Errors
+    /// `DamagedRecord`.
+    pub fn open_findings(&self, of: FindingsOf<'_>) -> Result<Vec<FindingRow>> {
+        of.asked(|words, param| self.finding_rows(&which(OPEN_FINDINGS, words), [param]))
+    }
+
+    fn finding_rows(&self, sql: &str, params: impl Params) -> Result<Vec<FindingRow>> {
+        let mut findings = self.conn.prepare_cached(sql)?;
+        let rows = findings.query_and_then(params, |row| self.finding_row(row))?;
+        rows.collect()
     }
 
     fn finding_row(&self, row: &Row<'_>) -> Result<FindingRow> {
@@ -280,6 +288,27 @@ impl Reader<'_> {
         };
         let mut photos = self.conn.prepare_cached(&which(PHOTOS, words))?;
         photos.query_and_then([param], photo_row)?.collect()
+    }
+}
+
+impl FindingsOf<'_> {
+    /// Asks with the words and the argument that say which findings.
+    fn asked<T>(self, ask: impl FnOnce(&str, &dyn ToSql) -> T) -> T {
+        match self {
+            Self::Everything => ask("?1 IS NULL", &Null),
+            Self::Pump(pump) => ask("pump = ?1", &pump.as_str()),
+            Self::Visit(visit) => ask(
+                "finding IN (SELECT finding FROM entry WHERE visit = ?1)",
+                &Col(visit),
+            ),
+            Self::Receipt(receipt) => ask(
+                "finding IN (SELECT e.finding FROM arrival AS a
+                   JOIN journal AS j ON j.origin = a.origin AND j.seq = a.seq
+                   JOIN entry AS e ON e.record = j.id WHERE a.receipt = ?1)",
+                &receipt.0,
+            ),
+            Self::Finding(finding) => ask("finding = ?1", &Col(finding)),
+        }
     }
 }
 
@@ -416,10 +445,18 @@ mod tests {
             &which(PHOTOS, "p.pump = ?1"),
             &which(PHOTOS, "p.visit = ?1"),
             &which(FINDINGS, "finding = ?1"),
+            &which(OPEN_FINDINGS, "pump = ?1"),
+            &which(OPEN_FINDINGS, "?1 IS NULL"),
+            OWN_OPEN_VISITS,
         ] {
             let steps = plan_of(sql);
+            // Rows that the query itself found, or a table that has few.
+            let few = ["SCAN found", "SCAN carried", "SCAN own", "SCAN (subquery"];
+            let only_open = "USING INDEX latest_with_finding";
             let stored_rows_scanned = steps.iter().any(|step| {
-                step.starts_with("SCAN") && !["SCAN found", "SCAN carried"].contains(&step.as_str())
+                step.starts_with("SCAN")
+                    && !few.iter().any(|begin| step.starts_with(begin))
+                    && !step.ends_with(only_open)
             });
             assert!(!stored_rows_scanned, "{sql}\n{steps:#?}");
         }
@@ -431,7 +468,7 @@ mod tests {
             (HISTORY.to_owned(), "entry_by_check"),
             (which(VISITS, "v.pump = ?1"), "visit_by_pump"),
             (which(VISITS, "TRUE"), "visit_by_time"),
-            (which(VISITS, "v.closed_ms IS NULL"), "visit_open"),
+            (OWN_OPEN_VISITS.to_owned(), "visit_open"),
         ] {
             let steps = plan_of(&sql);
             assert!(steps.iter().any(|step| step.contains(index)), "{steps:#?}");

@@ -60,13 +60,13 @@ pub struct VisitRow {
 pub struct PumpMark {
     /// Which pump.
     pub pump: PumpId,
-    /// The worst verdict among the latest effective entries of its checks; a check passed over leaves the one before it standing.
+    /// The worst that its checks come to now; a check passed over or not judged leaves the entry before it standing.
     pub worst: Option<Verdict>,
     /// When the last visit to it was opened.
     pub last_visit: Option<Stamp>,
 }
 
-/// Something wrong at a pump: the effective entries that carry one finding.
+/// Something wrong at a pump: the effective entries of one check that carry one finding.
 #[derive(Clone, Debug, PartialEq)]
 pub struct FindingRow {
     /// Its identity.
@@ -77,16 +77,17 @@ pub struct FindingRow {
     pub check: CheckId,
     /// The earliest entry.
     pub first: EntryRow,
-    /// The latest entry; its verdict is how bad it is now.
+    /// The latest entry, which is what the check comes to now where that carries this finding; its verdict is how bad it
+    /// is now.
     pub latest: EntryRow,
     /// The worst verdict it ever had.
     pub worst: Verdict,
     /// How many entries.
     pub entries: u32,
-    /// The check's latest effective entry carries this finding. Where two devices opened a finding each for one
+    /// What the check comes to now carries this finding. Where two devices opened a finding each for one
     /// trouble, the one with the later entry goes on.
     pub holds_latest: bool,
-    /// What the check's latest effective entry says, whether it carries this finding or not: back in limits, for example.
+    /// What the check comes to now, whether it carries this finding or not: back in limits, for example.
     pub check_now: Option<Verdict>,
 }
 

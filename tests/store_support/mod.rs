@@ -119,6 +119,18 @@ pub fn passed_over(visit: Uuid, at: &str, check: CheckId, hours: i64) -> EntryMa
     entry
 }
 
+/// Counted, with nothing to judge it by.
+pub fn unjudged(visit: Uuid, at: &str, check: CheckId, hours: i64, drops: u32) -> EntryMade {
+    let mut entry = entry(visit, at, check, hours, drops);
+    entry.limits = None;
+    entry.finding = None;
+    entry.judgement = Judgement {
+        verdict: Verdict::NotJudged,
+        reasons: vec![Reason::NoLimits],
+    };
+    entry
+}
+
 pub fn opened(visit: Uuid, at: &str) -> Body {
     Body::VisitOpened(VisitOpened {
         visit,

@@ -13,24 +13,31 @@ DROP TABLE IF EXISTS photo_use;
 DROP TABLE IF EXISTS adopted_tag;
 DROP TABLE IF EXISTS pack_taken;
 
--- Entries made and entries put right. `verdict`: 0 not judged, 1 in limits, 2 watch, 3 act, 4 stop pump.
--- `checked` is 0 where the check was passed over.
+-- Entries made and entries put right. `verdict`: 0 not judged, 1 in limits, 2 watch, 3 act, 4 stop pump. `judged` is 0
+-- where the check was passed over or there was nothing to judge by. A correction has the root of the entry it corrects,
+-- by the corrections in between; any other entry is its own root. `effective` is 0 where the entry was taken back, or
+-- where a correction of it, or of a correction of it, was not.
 CREATE TABLE entry (
-    record   BLOB    NOT NULL PRIMARY KEY,
-    origin   BLOB    NOT NULL,
-    seq      INTEGER NOT NULL,
-    amends   BLOB,
-    visit    BLOB    NOT NULL,
-    pump     TEXT    NOT NULL,
-    check_id TEXT    NOT NULL,
-    seen_ms  INTEGER NOT NULL,
-    verdict  INTEGER NOT NULL,
-    checked  INTEGER NOT NULL,
-    finding  BLOB
+    record      BLOB    NOT NULL PRIMARY KEY,
+    origin      BLOB    NOT NULL,
+    seq         INTEGER NOT NULL,
+    amends      BLOB,
+    root_origin BLOB    NOT NULL,
+    root_seq    INTEGER NOT NULL,
+    visit       BLOB    NOT NULL,
+    pump        TEXT    NOT NULL,
+    check_id    TEXT    NOT NULL,
+    seen_ms     INTEGER NOT NULL,
+    verdict     INTEGER NOT NULL,
+    judged      INTEGER NOT NULL,
+    finding     BLOB,
+    effective   INTEGER NOT NULL
 ) STRICT, WITHOUT ROWID;
 
-CREATE INDEX entry_by_check ON entry (pump, check_id, seen_ms, seq, origin);
-CREATE INDEX entry_by_time ON entry (seen_ms, seq, origin);
+CREATE INDEX entry_by_check ON entry (pump, check_id, seen_ms, seq, origin) WHERE effective = 1;
+CREATE INDEX entry_by_device ON entry (pump, check_id, root_origin, root_seq, seq, origin)
+    WHERE effective = 1 AND judged = 1;
+CREATE INDEX entry_by_time ON entry (seen_ms, seq, origin) WHERE effective = 1;
 CREATE INDEX entry_by_visit ON entry (visit, seq);
 CREATE INDEX entry_by_amends ON entry (amends) WHERE amends IS NOT NULL;
 CREATE INDEX entry_by_finding ON entry (finding, seen_ms, seq, origin) WHERE finding IS NOT NULL;
@@ -43,19 +50,21 @@ CREATE TABLE withdrawal (
 
 CREATE INDEX withdrawal_by_amends ON withdrawal (amends);
 
-CREATE VIEW effective_entry AS
-SELECT * FROM entry
-WHERE NOT EXISTS (SELECT 1 FROM entry AS later WHERE later.amends = entry.record AND later.record <> entry.record)
-  AND NOT EXISTS (SELECT 1 FROM withdrawal WHERE withdrawal.amends = entry.record);
+CREATE VIEW effective_entry AS SELECT * FROM entry WHERE effective = 1;
 
--- The latest effective entry of each pump and check in which something was checked.
+-- What each check of each pump comes to now. Clocks lie, so the order within a device is its sequence: of each device
+-- its last effective entry that was judged, by the root's sequence, and of these the one seen last. An entry that was
+-- not judged says nothing of whether the pump is well, so it neither stands here nor ends a finding.
 CREATE TABLE latest (
     pump     TEXT    NOT NULL,
     check_id TEXT    NOT NULL,
     record   BLOB    NOT NULL,
     verdict  INTEGER NOT NULL,
+    finding  BLOB,
     PRIMARY KEY (pump, check_id)
 ) STRICT, WITHOUT ROWID;
+
+CREATE INDEX latest_with_finding ON latest (pump, finding) WHERE finding IS NOT NULL;
 
 CREATE TABLE visit (
     record            BLOB    NOT NULL PRIMARY KEY,
@@ -64,6 +73,7 @@ CREATE TABLE visit (
     visit             BLOB    NOT NULL,
     pump              TEXT    NOT NULL,
     opened_ms         INTEGER NOT NULL,
+    running_seen      BLOB,
     closed_ms         INTEGER,
     closed_offset_min INTEGER
 ) STRICT, WITHOUT ROWID;
@@ -71,7 +81,7 @@ CREATE TABLE visit (
 CREATE INDEX visit_by_id ON visit (visit);
 CREATE INDEX visit_by_pump ON visit (pump, opened_ms, seq, origin);
 CREATE INDEX visit_by_time ON visit (opened_ms, seq, origin);
-CREATE INDEX visit_open ON visit (opened_ms, seq, origin) WHERE closed_ms IS NULL;
+CREATE INDEX visit_open ON visit (origin, seq) WHERE closed_ms IS NULL;
 
 CREATE TABLE visit_end (
     record     BLOB    NOT NULL PRIMARY KEY,
@@ -92,7 +102,7 @@ CREATE TABLE running_seen (
     utc_ms INTEGER NOT NULL
 ) STRICT, WITHOUT ROWID;
 
-CREATE INDEX running_seen_by_visit ON running_seen (visit, utc_ms, seq, origin);
+CREATE INDEX running_seen_by_visit ON running_seen (visit, origin, seq, utc_ms);
 
 CREATE TABLE photo_use (
     record   BLOB    NOT NULL PRIMARY KEY,
