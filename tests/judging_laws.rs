@@ -1,7 +1,7 @@
 //! Laws of judging, for every entry and every band.
 
 use lantern_ring::{
-    check::{Entered, EntryKind, accept, usual_kind, words},
+    check::{ENOUGH_DROPS, Entered, EntryKind, MIN_COUNT_S, accept, usual_kind, words},
     judge::{Judgement, Previous, Verdict, again, judge, sentence},
     plant::{CheckId, CheckKind, FastestChange, Limits, Place, Unit},
 };
@@ -77,9 +77,12 @@ fn good_entry(kind: CheckKind) -> BoxedStrategy<Entered> {
                 })
                 .boxed()
         }
-        EntryKind::Count => (any::<u32>(), 0.1..1e5)
-            .prop_map(|(drops, seconds)| Entered::Count { drops, seconds })
-            .boxed(),
+        EntryKind::Count => prop_oneof![
+            (any::<u32>(), MIN_COUNT_S..1e5),
+            (ENOUGH_DROPS..=u32::MAX, 0.1..MIN_COUNT_S)
+        ]
+        .prop_map(|(drops, seconds)| Entered::Count { drops, seconds })
+        .boxed(),
         EntryKind::Level => (0.0..=100.0)
             .prop_map(|percent| Entered::Level { percent })
             .boxed(),

@@ -1,7 +1,10 @@
 //! Which checks a pump has, by its build and state, in walking order; and what they take.
 
 use lantern_ring::{
-    check::{BadEntry, Caution, Check, Entered, EntryKind, RunningState, accept, list, usual_kind},
+    check::{
+        BadEntry, Caution, Check, Entered, EntryKind, MIN_COUNT_S, RunningState, accept, list,
+        usual_kind,
+    },
     plant::{CheckKind, Pump, Unit},
 };
 use serde_json::{Value, json};
@@ -341,7 +344,7 @@ fn a_gauge_takes_what_its_scale_shows_in_any_unit_of_pressure() {
 #[test]
 fn entries_that_say_nothing_or_the_impossible_are_refused() {
     let count = |seconds| accept(&EntryKind::Count, Entered::Count { drops: 3, seconds });
-    assert!(count(0.5).is_ok());
+    assert!(count(30.0).is_ok());
     for seconds in [0.0, -1.0, f64::NAN, f64::INFINITY] {
         assert_eq!(count(seconds), Err(BadEntry::NoTime), "{seconds}");
     }
@@ -380,6 +383,34 @@ fn entries_that_say_nothing_or_the_impossible_are_refused() {
         accept(&noise, Entered::YesNo { yes: true }),
         Err(BadEntry::WrongKind { .. })
     ));
+}
+
+/// Least time and drops are common practice, no source; the probabilities are Poisson's, exp(-rate * time).
+#[test]
+fn a_count_too_short_to_tell_a_dry_gland_from_a_good_one_is_refused() {
+    let count = |drops, seconds| accept(&EntryKind::Count, Entered::Count { drops, seconds });
+    for (drops, seconds, good) in [
+        (0, 5.0, false),
+        (0, 29.9, false),
+        (0, 30.0, true),
+        (9, 29.9, false),
+        (10, 0.5, true),
+        (200, 29.9, true),
+    ] {
+        assert_eq!(
+            count(drops, seconds).is_ok(),
+            good,
+            "{drops} in {seconds} s"
+        );
+    }
+    assert_eq!(
+        count(3, 5.0).unwrap_err().to_string(),
+        "a count of 3 in 5 s says little of how it drips; count on for 25 s more, or to 10 drops, or count again for 30 s"
+    );
+
+    let none_at_ten_a_minute = |seconds: f64| (-10.0 * seconds / 60.0).exp();
+    assert!(none_at_ten_a_minute(5.0) > 0.4);
+    assert!(none_at_ten_a_minute(MIN_COUNT_S) < 0.01);
 }
 
 #[test]

@@ -10,6 +10,18 @@ pub const MAX_WORDS_CHARS: usize = 2_000;
 /// Longest reason for not checking, characters: two sentences.
 pub const MAX_REASON_CHARS: usize = 300;
 
+/// Shortest count that is taken with few drops, s.
+///
+/// Common practice, no source. Falling drops scatter as a Poisson process: with a mean rate r, no drop at all falls in
+/// a time t with the probability exp(-r t). A gland at a good 10 drops/min shows none in 5 s in exp(-10 * 5 / 60) = 43 %
+/// of all counts, and a lower bound would then stop a good pump; in 30 s it shows none in exp(-5) = 0.7 %.
+pub const MIN_COUNT_S: f64 = 30.0;
+
+/// Drops that are enough however short the count.
+///
+/// Common practice, no source: n drops scatter by sqrt(n), so that ten give the rate to about a third.
+pub const ENOUGH_DROPS: u32 = 10;
+
 /// An entry that can't be taken.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum BadEntry {
@@ -57,6 +69,17 @@ pub enum BadEntry {
         "drops were counted over no time; count again for some seconds, the count starts with the first tap"
     )]
     NoTime,
+    /// Too few drops in too short a time.
+    #[error(
+        "a count of {drops} in {seconds} s says little of how it drips; count on for {more:.0} s more, or to {ENOUGH_DROPS} drops, or count again for {MIN_COUNT_S} s",
+        more = (MIN_COUNT_S - seconds).ceil()
+    )]
+    CountTooShort {
+        /// Drops counted.
+        drops: u32,
+        /// Over how long, s.
+        seconds: f64,
+    },
     /// A level outside the glass.
     #[error("a level of {0} % is outside the glass; enter 0 for empty to 100 for full")]
     LevelOutside(f64),
@@ -125,9 +148,7 @@ fn check(kind: &EntryKind, entered: &Entered) -> Result<(), BadEntry> {
             },
             &Entered::Number { value, unit },
         ) => number(value, unit, asked, lowest, highest),
-        (EntryKind::Count, &Entered::Count { seconds, .. }) => {
-            refuse_unless(seconds.is_finite() && seconds > 0.0, || BadEntry::NoTime)
-        }
+        (EntryKind::Count, &Entered::Count { drops, seconds }) => count(drops, seconds),
         (EntryKind::Level, &Entered::Level { percent }) => {
             refuse_unless(percent.is_finite(), || BadEntry::NotFinite)?;
             refuse_unless((0.0..=100.0).contains(&percent), || {
@@ -159,6 +180,13 @@ fn check(kind: &EntryKind, entered: &Entered) -> Result<(), BadEntry> {
 
 fn refuse_unless(good: bool, refusal: impl FnOnce() -> BadEntry) -> Result<(), BadEntry> {
     if good { Ok(()) } else { Err(refusal()) }
+}
+
+fn count(drops: u32, seconds: f64) -> Result<(), BadEntry> {
+    refuse_unless(seconds.is_finite() && seconds > 0.0, || BadEntry::NoTime)?;
+    refuse_unless(seconds >= MIN_COUNT_S || drops >= ENOUGH_DROPS, || {
+        BadEntry::CountTooShort { drops, seconds }
+    })
 }
 
 fn number(value: f64, unit: Unit, asked: Unit, lowest: f64, highest: f64) -> Result<(), BadEntry> {

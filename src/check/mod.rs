@@ -11,7 +11,7 @@ mod list;
 mod number;
 pub mod words;
 
-pub use accept::{BadEntry, MAX_REASON_CHARS, MAX_WORDS_CHARS, accept};
+pub use accept::{BadEntry, ENOUGH_DROPS, MAX_REASON_CHARS, MAX_WORDS_CHARS, MIN_COUNT_S, accept};
 pub use caution::{Caution, gland_may_be_touched};
 pub use entered::Entered;
 pub use kind::{Choice, EntryKind, FeelScale};
