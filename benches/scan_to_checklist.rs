@@ -251,6 +251,7 @@ fn visit_of(plant: &Plant, pump: &Pump, visit: Uuid, now: Stamp, turn: i64) -> V
             previous: None,
             judgement,
             finding: out.then(|| Uuid::from_u64_pair(pump.tag.as_u64_pair().1, (turn / 13) as u64)),
+            hands_off: false,
         })));
     }
     bodies.push(Body::VisitClosed(VisitClosed { visit }));

@@ -4,9 +4,9 @@ mod window_support;
 
 use i_slint_backend_testing::AccessibleRole;
 use lantern_ring::{
-    check::{self, Check, RunningState, words},
+    check::{self, Check, RunningState, gland_may_be_touched, words},
     judge::{self, Verdict},
-    plant::{Limits, Plant, PumpId, Unit},
+    plant::{Limits, Plant, Pump, PumpId, Unit},
 };
 use tempfile::TempDir;
 use window_support::{
@@ -43,7 +43,13 @@ fn put_in(bench: &Bench, check: &Check, case: &Case) {
     }
 }
 
-fn must_show_result(bench: &Bench, check: &Check, case: &Case, limits: Option<&Limits>) {
+fn must_show_result(
+    bench: &Bench,
+    pump: &Pump,
+    check: &Check,
+    case: &Case,
+    limits: Option<&Limits>,
+) {
     let told = format!("{} {:?}", check.id, case.entered);
     assert!(
         bench
@@ -60,7 +66,8 @@ fn must_show_result(bench: &Bench, check: &Check, case: &Case, limits: Option<&L
         "{told}: no “{sentence}” in {:#?}",
         bench.told()
     );
-    if let Some(first) = judge::first_action(check.id.kind, &case.entered, &judgement) {
+    let hands_off = !gland_may_be_touched(pump);
+    if let Some(first) = judge::first_action(check.id.kind, &case.entered, &judgement, hands_off) {
         bench.must_show(first.action);
     }
 }
@@ -68,6 +75,7 @@ fn must_show_result(bench: &Bench, check: &Check, case: &Case, limits: Option<&L
 /// Goes through all checks, each with every case, the last case left standing.
 fn enter_everything(bench: &Bench, plant: &Plant, pump: &PumpId) -> Vec<Verdict> {
     let checks = checks(plant, pump);
+    let built = plant.pump(pump).expect("the pump");
     let mut met = Vec::new();
     bench.press("First check");
     for (index, check) in checks.iter().enumerate() {
@@ -92,7 +100,7 @@ fn enter_everything(bench: &Bench, plant: &Plant, pump: &PumpId) -> Vec<Verdict>
             } else {
                 "Save"
             });
-            must_show_result(bench, check, case, limits);
+            must_show_result(bench, built, check, case, limits);
             met.push(case.verdict);
             bench.world.pass(1000);
         }
