@@ -1,6 +1,6 @@
 //! Carrying what was recorded to the planner: bundles out.
 
-use super::{App, AppError, Command};
+use super::{App, AppError, Command, room::Room};
 use crate::{
     exchange::{self, BundleInfo, NotWritten},
     record::{Origin, Sealed},
@@ -11,9 +11,6 @@ use std::{
     io::{self, Read},
     path::{Path, PathBuf},
 };
-
-/// Records in one bundle; what is left goes into the next. Far below what a bundle may hold.
-const MOST_RECORDS: usize = 200_000;
 
 /// Records read at a time.
 const PAGE: u32 = 1000;
@@ -163,7 +160,7 @@ impl App {
         let reader = self.store.read();
         let written = sys::write_whole(path, |file| {
             let photo = |name| Ok(reader.photo(name)?.map(|picture| picture.bytes));
-            let records = records(reader, run.origin, run.first).take(MOST_RECORDS);
+            let records = Room::BUNDLE.fill(reader, records(reader, run.origin, run.first));
             exchange::write_bundle(file, info, records, photo).map_err(BundleNotWritten::Bundle)
         });
         written.map_err(|error| match error {

@@ -1,5 +1,6 @@
 //! What can go wrong at the door.
 
+use super::Unsound;
 use crate::{
     check::BadEntry,
     exchange,
@@ -32,6 +33,16 @@ pub enum AppError {
     /// The bundle was refused.
     #[error(transparent)]
     Bundle(#[from] exchange::Refused),
+    /// A record in the bundle is not one that this program would have written.
+    #[error(
+        "the bundle was not taken in: its record {seq} {why}. Update Lantern Ring here and on the device and send everything again; if it is refused again, keep the file and tell whoever looks after the devices"
+    )]
+    Unsound {
+        /// The record's number.
+        seq: u64,
+        /// What is wrong.
+        why: Unsound,
+    },
     /// The bundle could not be written.
     #[error(transparent)]
     BundleNotWritten(#[from] exchange::NotWritten<StoreError>),

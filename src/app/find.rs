@@ -1,6 +1,6 @@
 //! From what was scanned or keyed in to a pump. Never by a guess.
 
-use super::{App, AppError, Command, Register};
+use super::{App, AppError, Command, Register, sound::LONGEST_CODE};
 use crate::{
     plant::PumpId,
     record::{Body, TagAdopted},
@@ -10,9 +10,6 @@ use crate::{
         short_id::KeyingError,
     },
 };
-
-/// A QR code holds at most 4,296 characters; what stands for one pump is far shorter.
-const LONGEST_CODE: usize = 500;
 
 /// What a scan or a keyed text led to.
 #[derive(Clone, Debug, PartialEq)]

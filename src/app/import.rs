@@ -1,10 +1,10 @@
 //! Taking in what others recorded: unpack → verify → plan → one transaction with a receipt.
 
-use super::{App, AppError, Command, Progress};
+use super::{App, AppError, Command, Progress, sound::Soundness};
 use crate::{
     exchange::{self, Checks, Fate, Known, Manifest, MergePlan, NotPlanned, Staging},
     photo,
-    record::{Body, Hash, Hasher, Origin, Sealed},
+    record::{Hash, Hasher, Origin},
     report,
     store::{NewReceipt, Picture, Reader, ReceiptCounts, ReceiptRow, StoreError, Taken},
     sys::staging::StagingFolder,
@@ -191,11 +191,6 @@ impl App {
         staged: &mut StagingFolder,
     ) -> Result<MergePlan, AppError> {
         let records = staged.records().map_err(AppError::Staging)?;
-        let records = records.map(|sealed| {
-            let sealed = sealed?;
-            check_marks(&sealed)?;
-            Ok(sealed)
-        });
         let now = self.world.now();
         exchange::plan(manifest, records, &Here(self.store.read()), now).map_err(
             |error| match error {
@@ -231,11 +226,13 @@ impl App {
                 counts.photos += 1;
             }
         }
+        let mut soundness = Soundness::default();
         for sealed in staged.records().map_err(AppError::Staging)? {
             let sealed = sealed.map_err(AppError::Staging)?;
             if plan.fate(sealed.record().seq) == Fate::Already {
                 continue;
             }
+            soundness.check(sealed.record(), &batch.read())?;
             match batch.take_in(&sealed, id)? {
                 Taken::New => counts.new += 1,
                 Taken::Known => counts.known += 1,
@@ -264,15 +261,6 @@ fn staging_place(store: &Path) -> PathBuf {
     let mut place = OsString::from(store);
     place.push("-staging");
     place.into()
-}
-
-/// Marks come as data that would be drawn: they are held to what this program would have taken.
-fn check_marks(sealed: &Sealed) -> io::Result<()> {
-    match &sealed.record().body {
-        Body::PhotoTaken(taken) => photo::marks::check(&taken.marks)
-            .map_err(|error| io::Error::new(io::ErrorKind::InvalidData, error)),
-        _ => Ok(()),
-    }
 }
 
 struct Here<'s>(Reader<'s>);

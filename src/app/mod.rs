@@ -14,7 +14,9 @@ mod import;
 mod lists;
 mod progress;
 mod register;
+mod room;
 mod settings;
+mod sound;
 mod visit;
 
 pub use arrive::Arrive;
@@ -27,6 +29,7 @@ pub use import::{Import, Imported};
 pub use progress::Progress;
 pub use register::Register;
 pub use settings::{Preference, SetOperator, SetPreference, TakePlant, UNNAMED};
+pub use sound::Unsound;
 pub use visit::{
     Amend, AttachPhoto, CloseVisit, Enter, EntryTaken, OpenVisit, SeeRunning, Withdraw,
 };
@@ -40,18 +43,6 @@ pub struct App {
     world: Box<dyn World>,
     register: Option<Arc<Register>>,
     operator: String,
-}
-
-/// Make the projections anew from the journal.
-#[derive(Clone, Copy, Debug)]
-pub struct Rebuild;
-
-impl Command for Rebuild {
-    type Outcome = ();
-
-    fn perform(self, app: &mut App) -> Result<(), AppError> {
-        Ok(app.store.rebuild()?)
-    }
 }
 
 impl App {

@@ -1,6 +1,6 @@
 //! What the device works by: its plant, who signs, how the window looks.
 
-use super::{App, AppError, Command, Register};
+use super::{App, AppError, Command, Register, sound::LONGEST_NAME};
 use crate::{
     plant::Plant,
     record::{Body, PackTaken},
@@ -78,7 +78,7 @@ impl Command for SetOperator {
 
     fn perform(self, app: &mut App) -> Result<(), AppError> {
         let name = self.0.trim();
-        if name.is_empty() || name.chars().count() > 60 {
+        if name.is_empty() || name.chars().count() > LONGEST_NAME {
             return Err(AppError::BadOperator);
         }
         let mut batch = app.store.write()?;

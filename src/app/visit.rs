@@ -2,7 +2,7 @@
 
 use super::{App, AppError, Command};
 use crate::{
-    check::{self, Check, Entered, RunningState},
+    check::{self, BadEntry, Check, Entered, MAX_WORDS_CHARS, RunningState},
     judge::{self, Judgement, Previous, Verdict},
     photo,
     plant::{CheckId, Limits, Pump, PumpId, RoundId},
@@ -228,6 +228,11 @@ impl Command for AttachPhoto {
     fn perform(self, app: &mut App) -> Result<Uuid, AppError> {
         let visit = app.open_one(self.visit)?;
         photo::marks::check(&self.marks)?;
+        let chars = self.words.chars().count();
+        if chars > MAX_WORDS_CHARS {
+            let most = MAX_WORDS_CHARS;
+            return Err(BadEntry::TooLong { chars, most }.into());
+        }
         let photo = photo::take_in(&self.picture)?;
         let taken = PhotoTaken {
             visit: visit.visit,

@@ -2,10 +2,11 @@
 
 use super::{Ended, Refusal, args, open};
 use crate::{
-    app::{Import, MakeBundle, Progress, Rebuild},
+    app::{AppError, Import, MakeBundle, Progress},
     report::{counted, plain},
+    store::Store,
 };
-use std::io::Write;
+use std::{io::Write, sync::atomic::AtomicBool};
 
 pub fn bundle(task: &args::Bundle, out: &mut dyn Write) -> Result<Ended, Refusal> {
     let mut app = open(&task.store)?;
@@ -67,8 +68,12 @@ pub fn import(task: &args::Import, out: &mut dyn Write) -> Result<Ended, Refusal
     })
 }
 
+/// Opens the store alone: its plant and its tables may be what is damaged.
 pub fn verify(task: &args::OneStore, out: &mut dyn Write) -> Result<Ended, Refusal> {
-    let report = open(&task.store)?.verify(&Progress::default())?;
+    let store = Store::open(&task.store).map_err(AppError::from)?;
+    let report = store
+        .verify(&mut |_| (), &AtomicBool::new(false))
+        .map_err(AppError::from)?;
     for fault in &report.faults {
         writeln!(out, "{}", plain(&fault.to_string()))?;
     }
@@ -94,8 +99,11 @@ pub fn verify(task: &args::OneStore, out: &mut dyn Write) -> Result<Ended, Refus
     })
 }
 
+/// Opens the store alone, as [`verify`] does.
 pub fn rebuild(task: &args::OneStore, out: &mut dyn Write) -> Result<Ended, Refusal> {
-    open(&task.store)?.perform(Rebuild)?;
+    Store::open(&task.store)
+        .and_then(|mut store| store.rebuild())
+        .map_err(AppError::from)?;
     writeln!(
         out,
         "{}: tables made anew from the journal",

@@ -165,6 +165,19 @@ impl Reader<'_> {
         }
     }
 
+    /// Size of a picture in bytes, without reading it.
+    ///
+    /// # Errors
+    /// `Damaged`.
+    pub fn photo_bytes(&self, sha256: Hash) -> Result<Option<u64>> {
+        let bytes: Option<Col<u64>> = self
+            .conn
+            .prepare_cached("SELECT length(bytes) FROM photo WHERE sha256 = ?1")?
+            .query_row([Col(sha256)], |row| row.get(0))
+            .optional()?;
+        Ok(bytes.map(|bytes| bytes.0))
+    }
+
     /// The picture is in this store.
     ///
     /// # Errors
