@@ -109,6 +109,16 @@ fn a_short_id_is_keyed_in_and_its_last_character_can_be_taken_off() {
 }
 
 #[test]
+fn a_short_id_keyed_wrong_on_the_first_page_says_so() {
+    let folder = TempDir::new().expect("a folder");
+    let (plant, _) = plant_and_packed_pump();
+    let bench = Bench::signed(folder.path(), "operator", plant, 1);
+    bench.type_line("NOSUCHID");
+    bench.must_show("Scan again");
+    bench.must_show("short id");
+}
+
+#[test]
 fn the_last_entry_is_taken_back_and_a_wrong_one_put_right() {
     let folder = TempDir::new().expect("a folder");
     let (plant, pump) = plant_and_packed_pump();

@@ -77,6 +77,10 @@ pub fn again(desk: &Desk) {
 pub fn look_at(desk: &Desk, path: PathBuf) {
     desk.go(Page::Scan);
     live::stop(desk);
+    // What was found before must not stand under a picture it was not found in.
+    again(desk);
+    let scan = desk.window().global::<Scan>();
+    scan.set_looks(scan.get_looks().wrapping_add(1));
     desk.ask_or(
         Topic::Scan,
         |app| app.register(),
@@ -146,6 +150,8 @@ fn find(desk: &Desk, look: impl FnOnce(&Register) -> Found + Send + 'static) {
 
 /// Says why nothing could be looked at.
 pub fn refuse(desk: &Desk, words: &str) {
+    // Going there forgets what was found: it comes first.
+    desk.go(Page::Scan);
     let scan = desk.window().global::<Scan>();
     scan.set_outcome(ScanOutcome::Error);
     scan.set_words(words.into());
@@ -153,15 +159,22 @@ pub fn refuse(desk: &Desk, words: &str) {
 
 /// Shows what was found: the pump, or words and what can be done.
 pub fn show(desk: &Desk, found: Found) {
+    match found {
+        Found::Pump(pump) | Found::ByAdoptedCode(pump) => open(desk, pump, HowFound::Scanned),
+        Found::ByShortId(pump) => open(desk, pump, HowFound::ShortId),
+        Found::ByNumber(pump) => open(desk, pump, HowFound::Chosen),
+        other => show_why_not(desk, other),
+    }
+}
+
+/// Says why no pump was opened, on the page where something can be done about it.
+fn show_why_not(desk: &Desk, found: Found) {
+    let words = found.to_string();
+    // Going there forgets what was found: it comes first.
+    desk.go(Page::Scan);
     let scan = desk.window().global::<Scan>();
-    scan.set_words(found.to_string().into());
-    let outcome = match found {
-        Found::Pump(pump) | Found::ByAdoptedCode(pump) => {
-            return open(desk, pump, HowFound::Scanned);
-        }
-        Found::ByShortId(pump) => return open(desk, pump, HowFound::ShortId),
-        Found::ByNumber(pump) => return open(desk, pump, HowFound::Chosen),
-        Found::NotInPlant => ScanOutcome::Unknown,
+    scan.set_words(words.into());
+    scan.set_outcome(match found {
         Found::OtherPlant(_) => ScanOutcome::OtherPlant,
         Found::Again(_) => ScanOutcome::BadCheck,
         Found::Nothing => ScanOutcome::NothingFound,
@@ -174,11 +187,8 @@ pub fn show(desk: &Desk, found: Found) {
             show_codes(desk, codes);
             ScanOutcome::Several
         }
-    };
-    scan.set_outcome(outcome);
-    if desk.window().global::<Nav>().get_page() != Page::Scan {
-        desk.go(Page::Scan);
-    }
+        _ => ScanOutcome::Unknown,
+    });
 }
 
 fn open(desk: &Desk, pump: PumpId, found: HowFound) {

@@ -18,8 +18,8 @@ use lantern_ring::{
     view::{self, Desk, Worker},
 };
 use slint::{
-    ComponentHandle, LogicalPosition, LogicalSize,
-    platform::{PointerEventButton, WindowEvent},
+    ComponentHandle, LogicalPosition, LogicalSize, SharedString,
+    platform::{Key, PointerEventButton, WindowEvent},
 };
 use std::{
     cell::{Cell, RefCell},
@@ -125,6 +125,20 @@ impl Bench {
         Desk::clear();
         drop(self);
         App::open(&store, Box::new(world)).expect("the store is free once the window is gone")
+    }
+
+    /// Types a line as a scanner does that works as a keyboard.
+    pub fn type_line(&self, line: &str) {
+        let window = self.desk.window().window();
+        for text in line
+            .chars()
+            .map(SharedString::from)
+            .chain([Key::Return.into()])
+        {
+            window.dispatch_event(WindowEvent::KeyPressed { text: text.clone() });
+            window.dispatch_event(WindowEvent::KeyReleased { text });
+        }
+        self.settle();
     }
 
     /// Gives the window a file, as dropping it does.

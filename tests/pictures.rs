@@ -1,0 +1,418 @@
+//! Pictures of every screen in every state that matters, in the folder `pictures`, to be looked at by people:
+//! `cargo test --test pictures`.
+
+mod window_support;
+
+use image::RgbaImage;
+use lantern_ring::{
+    app::{App, AttachPhoto, CloseVisit, Enter, MakeBundle, OpenVisit, SetOperator},
+    check::{self, EntryKind, RunningState},
+    demo,
+    plant::{CheckKind, Plant, PumpId},
+    record::{HowFound, Stamp},
+    sys::StillWorld,
+    view::{Entry, Home, Incoming, MessageKind, Nav, Page, Photo, Running, Session, Side, Visit},
+};
+use slint::{ComponentHandle, Model};
+use std::{
+    collections::HashSet,
+    fs,
+    path::{Path, PathBuf},
+};
+use tempfile::TempDir;
+use window_support::{Bench, MORNING, demo_plant, files};
+
+const DAY_MS: i64 = 24 * 3_600_000;
+
+/// Days of generated history, of which the last few are walked.
+const DAYS: u32 = 90;
+const WALKED_DAYS: i64 = 4;
+
+/// Fewer colours than this is a screen on which nothing was drawn.
+const LEAST_COLOURS: usize = 12;
+
+struct Variant {
+    name: &'static str,
+    size: (f32, f32),
+    dark: bool,
+    text_scale: f32,
+}
+
+const fn variant(name: &'static str, size: (f32, f32), dark: bool, text_scale: f32) -> Variant {
+    Variant {
+        name,
+        size,
+        dark,
+        text_scale,
+    }
+}
+
+const VARIANTS: [Variant; 7] = [
+    variant("small-light", (360.0, 640.0), false, 1.0),
+    variant("small-dark", (360.0, 640.0), true, 1.0),
+    variant("small-large-text", (360.0, 640.0), false, 1.5),
+    variant("phone-light", (412.0, 892.0), false, 1.0),
+    variant("phone-dark", (412.0, 892.0), true, 1.0),
+    variant("desktop-light", (1280.0, 800.0), false, 1.0),
+    variant("desktop-dark", (1280.0, 800.0), true, 1.0),
+];
+
+/// Takes pictures of one window.
+struct Camera<'a> {
+    bench: &'a Bench,
+    variant: &'a Variant,
+    folder: PathBuf,
+}
+
+impl<'a> Camera<'a> {
+    fn new(bench: &'a Bench, variant: &'a Variant) -> Self {
+        let folder = Path::new(env!("CARGO_MANIFEST_DIR"))
+            .join("pictures")
+            .join(variant.name);
+        fs::create_dir_all(&folder).expect("a folder for the pictures");
+        bench.session().set_dark(variant.dark);
+        bench.session().set_text_scale(variant.text_scale);
+        bench.resize(variant.size.0, variant.size.1);
+        Self {
+            bench,
+            variant,
+            folder,
+        }
+    }
+
+    fn is_phone(&self) -> bool {
+        self.variant.size.0 < 900.0
+    }
+
+    fn take(&self, name: &str) {
+        self.bench.settle();
+        let drawn = self.bench.desk.window().window().take_snapshot();
+        let drawn = drawn.expect("a picture");
+        let picture = RgbaImage::from_raw(drawn.width(), drawn.height(), drawn.as_bytes().to_vec())
+            .expect("four bytes a pixel");
+        let told = format!("{name} in {}", self.variant.name);
+        let (width, height) = self.variant.size;
+        assert_eq!(
+            picture.dimensions(),
+            (width as u32, height as u32),
+            "{told}"
+        );
+        let colours: HashSet<_> = picture.pixels().collect();
+        assert!(colours.len() >= LEAST_COLOURS, "{told} is blank");
+        picture
+            .save(self.folder.join(format!("{name}.png")))
+            .expect("a file written");
+    }
+
+    fn go(&self, page: Page) {
+        self.bench.nav().invoke_go(page);
+        self.bench.settle();
+    }
+}
+
+impl Bench {
+    fn session(&self) -> Session<'_> {
+        self.desk.window().global::<Session>()
+    }
+
+    fn nav(&self) -> Nav<'_> {
+        self.desk.window().global::<Nav>()
+    }
+}
+
+/// Walks the last days of one device's generated history, and writes its bundle.
+fn walked(folder: &Path, plant: &Plant) -> (App, PathBuf) {
+    let start = Stamp {
+        utc_ms: MORNING.utc_ms - i64::from(DAYS) * DAY_MS,
+        ..MORNING
+    };
+    let world = StillWorld::at(start, 5);
+    let store = folder.join("operator.lantern");
+    let mut app = App::create(&store, plant.clone(), Box::new(world.clone())).expect("a store");
+    let first = MORNING.utc_ms - WALKED_DAYS * DAY_MS;
+    let visits = demo::history(plant, 1, start, DAYS);
+    for visit in visits.filter(|visit| visit.at.utc_ms >= first) {
+        world.set_now(visit.at);
+        app.perform(SetOperator(visit.by)).expect("a name");
+        let opened = app.perform(OpenVisit {
+            pump: visit.pump,
+            running: visit.running,
+            found: HowFound::Scanned,
+            round: Some(visit.round),
+        });
+        let opened = opened.expect("a visit");
+        for (check, entered) in visit.entries {
+            world.pass(20_000);
+            app.perform(Enter {
+                visit: opened,
+                check,
+                entered,
+            })
+            .expect("an entry");
+        }
+        if let Some(photo) = visit.photo {
+            app.perform(AttachPhoto {
+                visit: opened,
+                check: Some(photo.check),
+                picture: photo.jpeg,
+                marks: photo.marks,
+                words: photo.words,
+            })
+            .expect("a photo");
+        }
+        app.perform(CloseVisit { visit: opened }).expect("closed");
+    }
+    let path = folder.join("device-1.lrbundle");
+    app.perform(MakeBundle {
+        path: path.clone(),
+        everything: false,
+    })
+    .expect("a bundle");
+    (app, path)
+}
+
+fn packed_pump(plant: &Plant) -> PumpId {
+    window_support::cases::pump_with_most_to_check(plant, true)
+}
+
+/// The pump is seen to be running; the choice may lie below the edge of a small window.
+fn run(bench: &Bench) {
+    let visit = bench.desk.window().global::<Visit>();
+    visit.invoke_set_running(Running::Running);
+    bench.settle();
+}
+
+/// Opens the first check of the visit that is entered in this way.
+fn open_first(bench: &Bench, plant: &Plant, pump: &PumpId, is: impl Fn(&check::Check) -> bool) {
+    let checks = check::list(plant.pump(pump).expect("the pump"), RunningState::Running);
+    let index = checks.iter().position(is).expect("a check of this kind");
+    let visit = bench.desk.window().global::<Visit>();
+    visit.invoke_open_check(i32::try_from(index).expect("few checks"));
+    bench.settle();
+}
+
+fn operator_screens(camera: &Camera<'_>, plant: &Plant, folder: &Path) {
+    let bench = camera.bench;
+    bench.nav().set_side(Side::Operator);
+    camera.go(Page::Home);
+    camera.take("home");
+    bench.press_beginning("Round:");
+    camera.take("home-rounds");
+    bench.press_beginning("Round:");
+    bench.write("Search pumps", "nothing like it");
+    camera.take("home-search-fits-nothing");
+    bench.write("Search pumps", "");
+    camera.go(Page::Scan);
+    camera.take("scan");
+    bench.press("Key in the short id");
+    bench.press("7");
+    bench.press("K");
+    camera.take("scan-short-id");
+    camera.go(Page::Home);
+    for (name, file) in [
+        (
+            "scan-foreign",
+            files::code(folder, "foreign.png", "SERIAL 0042-17"),
+        ),
+        (
+            "scan-several",
+            files::two_codes(folder, "two.png", ["SERIAL 0042-17", "LOT 9"]),
+        ),
+        ("scan-nothing", files::blank(folder, "blank.png")),
+        (
+            "scan-no-picture",
+            files::put(folder, "no.png", b"no picture"),
+        ),
+    ] {
+        bench.give(&file);
+        camera.take(name);
+    }
+    bench.give(&files::code(folder, "foreign.png", "SERIAL 0042-17"));
+    bench.press_beginning("Take this code");
+    camera.take("scan-adopt");
+    camera.go(Page::Home);
+
+    let hazardous = plant.pumps.iter().find(|pump| pump.hazard.is_some());
+    let hazardous = hazardous.expect("a hazardous liquid").id.clone();
+    bench.give(&files::code(
+        folder,
+        "tag.png",
+        &files::tag_text(plant, &hazardous),
+    ));
+    camera.take("visit-hazard");
+    bench.desk.window().global::<Visit>().invoke_open_check(0);
+    camera.take("entry-hazard");
+
+    let pump = packed_pump(plant);
+    bench.give(&files::code(
+        folder,
+        "tag.png",
+        &files::tag_text(plant, &pump),
+    ));
+    run(bench);
+    entry_screens(camera, plant, &pump);
+    photo_screens(camera, folder);
+    bench.desk.window().global::<Visit>().invoke_finish();
+    camera.take("summary");
+    if camera.is_phone() {
+        bench.press("Close visit");
+        camera.take("summary-leaving-out");
+    }
+    camera.go(Page::Home);
+    camera.take("home-with-open-visit");
+    camera.go(Page::Send);
+    camera.take("send");
+    camera.go(Page::Setup);
+    camera.take("setup");
+    camera.go(Page::About);
+    camera.take("about");
+    camera.go(Page::Home);
+}
+
+fn entry_screens(camera: &Camera<'_>, plant: &Plant, pump: &PumpId) {
+    let bench = camera.bench;
+    let entry = || bench.desk.window().global::<Entry>();
+    let kind = |kind: CheckKind| move |check: &check::Check| check.id.kind == kind;
+    open_first(bench, plant, pump, kind(CheckKind::SuctionPressure));
+    camera.take("entry-number-empty");
+    entry().invoke_save();
+    camera.take("entry-number-nothing-entered");
+    entry().set_typed("1.2".into());
+    entry().invoke_typed_changed("1.2".into());
+    camera.take("entry-number");
+    if camera.is_phone() && bench.has_button("Use the gauge") {
+        bench.press("Use the gauge");
+        camera.take("entry-gauge");
+    }
+    open_first(bench, plant, pump, kind(CheckKind::OilLevel));
+    camera.take("entry-level-empty");
+    entry().invoke_set_level(0.45);
+    camera.take("entry-level");
+    open_first(bench, plant, pump, kind(CheckKind::Noise));
+    entry().invoke_choose_choice(1);
+    camera.take("entry-choice");
+    bench.press("Not checked");
+    camera.take("entry-leaving-out");
+    open_first(bench, plant, pump, kind(CheckKind::CouplingGuard));
+    camera.take("entry-yes-no");
+    open_first(bench, plant, pump, kind(CheckKind::Remark));
+    camera.take("entry-words");
+    open_first(bench, plant, pump, kind(CheckKind::LeakOff));
+    if !entry().get_saved() {
+        camera.take("entry-count");
+        bench.count(4, 60);
+        entry().invoke_save();
+    }
+    camera.take("entry-result");
+    entry().invoke_correct();
+    camera.take("entry-count-correcting");
+    entry().invoke_count_tap();
+    bench.pass(1);
+    for _ in 0..3 {
+        entry().invoke_count_tap();
+    }
+    bench.pass(11);
+    camera.take("entry-counting");
+    camera.go(Page::Visit);
+    camera.take("visit");
+    let feels = plant.pumps.iter().find(|pump| {
+        check::list(pump, RunningState::Running)
+            .iter()
+            .any(|check| matches!(check.kind, EntryKind::Feel(check::FeelScale::Heat)))
+    });
+    let feels = feels.expect("a pump to be felt").id.clone();
+    bench
+        .desk
+        .window()
+        .global::<Home>()
+        .invoke_open_pump(feels.as_str().into());
+    bench.settle();
+    run(bench);
+    open_first(bench, plant, &feels, |check| {
+        matches!(check.kind, EntryKind::Feel(_))
+    });
+    entry().invoke_choose_feel(3);
+    camera.take("entry-feel");
+    bench
+        .desk
+        .window()
+        .global::<Home>()
+        .invoke_open_pump(pump.as_str().into());
+    bench.settle();
+}
+
+fn photo_screens(camera: &Camera<'_>, folder: &Path) {
+    let bench = camera.bench;
+    bench.desk.window().global::<Visit>().invoke_open_photo();
+    camera.take("photo-empty");
+    bench.give(&files::put(folder, "text.jpg", b"no picture"));
+    camera.take("photo-no-picture");
+    bench.give(&files::photo(folder, "leak.png"));
+    bench.choose("Arrow");
+    bench.draw_over(&bench.picture(), (0.2, 0.8), (0.4, 0.5));
+    bench.choose("Circle");
+    bench.draw_over(&bench.picture(), (0.5, 0.5), (0.65, 0.5));
+    bench.choose("Note");
+    bench.write(
+        "Words of the note, then touch the place",
+        "wet since the start",
+    );
+    bench.draw_over(&bench.picture(), (0.3, 0.25), (0.3, 0.25));
+    camera.take("photo-marked");
+    bench.desk.window().global::<Photo>().invoke_discard();
+}
+
+fn planner_screens(camera: &Camera<'_>, bundle: &Path, folder: &Path) {
+    let bench = camera.bench;
+    bench.nav().set_side(Side::Planner);
+    camera.go(Page::Home);
+    camera.go(Page::Incoming);
+    camera.take("incoming-message");
+    bench.session().set_message("".into());
+    camera.take("incoming-findings");
+    if camera.is_phone() {
+        bench.choose("Came in");
+        camera.take("incoming-arrivals");
+        bench.choose("Bundles");
+        camera.take("incoming-bundles");
+        bench.choose("Findings");
+    }
+    let findings = bench.desk.window().global::<Incoming>().get_findings();
+    let with_photo = findings.iter().find(|finding| finding.photos > 0);
+    let plain = findings.iter().find(|finding| finding.photos == 0);
+    for (name, finding) in [("finding-photo", with_photo), ("finding-plain", plain)] {
+        let finding = finding.unwrap_or_else(|| panic!("the history holds a {name}"));
+        let incoming = bench.desk.window().global::<Incoming>();
+        incoming.invoke_open_finding(finding.id);
+        camera.take(name);
+        camera.go(Page::Incoming);
+    }
+    bench.give(&files::put(
+        folder,
+        "cut.lrbundle",
+        &fs::read(bundle).expect("bundle")[..4000],
+    ));
+    camera.take("incoming-refused");
+    bench.session().set_message("".into());
+    bench.session().set_message_kind(MessageKind::Note);
+}
+
+#[test]
+fn every_screen_is_drawn() {
+    let folder = TempDir::new().expect("a folder");
+    let plant = demo_plant();
+    let (app, bundle) = walked(folder.path(), &plant);
+    let store = folder.path().join("operator.lantern");
+    drop(app);
+    let bench = Bench::open(&store, 6);
+    for variant in &VARIANTS {
+        operator_screens(&Camera::new(&bench, variant), &plant, folder.path());
+    }
+    drop(bench.close());
+
+    let bench = Bench::signed(folder.path(), "planner", plant, 7);
+    bench.give(&bundle);
+    for variant in &VARIANTS {
+        planner_screens(&Camera::new(&bench, variant), &bundle, folder.path());
+    }
+}
