@@ -124,7 +124,7 @@ fn any_limits(check: CheckId) -> impl Strategy<Value = Limits> {
         bands(check, unit, -50.0, 150.0).prop_map(move |limits| Limits {
             fastest_change: fastest.map(|(by, per_hours)| FastestChange { by, per_hours }),
             choices: choice
-                .map(|verdict| ("leak".to_owned(), verdict.key().to_owned()))
+                .map(|verdict| ("leak".to_owned(), verdict))
                 .into_iter()
                 .collect(),
             ..limits

@@ -3,7 +3,7 @@
 use lantern_ring::plant::{
     Area, Arrangement, Bearing, CheckId, CheckKind, Driver, FastestChange, Gauge, LanternRingFeed,
     Limits, Lubrication, OilSkid, Place, Plant, Priming, Pump, Round, Seal, SealFeed, Spare,
-    SpareRole, Strainer, SuctionSource, Unit, ValveAtStart,
+    SpareRole, Strainer, SuctionSource, Unit, ValveAtStart, Verdict,
 };
 use proptest::{collection, option, prelude::*, sample::select};
 use uuid::Uuid;
@@ -203,7 +203,7 @@ fn limits() -> impl Strategy<Value = Limits> {
                 high_act: bound(5),
                 high_stop: bound(6),
                 fastest_change: change.map(|(by, per_hours)| FastestChange { by, per_hours }),
-                choices: [("knock".to_owned(), "stop_pump".to_owned())].into(),
+                choices: [("knock".to_owned(), Verdict::StopPump)].into(),
                 basis,
             }
         })

@@ -6,9 +6,9 @@
 //! are common practice, no source.
 
 use super::kind::Choice;
-use crate::judge::Verdict::{Act, InLimits, Watch};
+use crate::plant::Verdict::{self, Act, InLimits, Watch};
 
-const fn choice(key: &'static str, usual: crate::judge::Verdict) -> Choice {
+const fn choice(key: &'static str, usual: Verdict) -> Choice {
     Choice { key, usual }
 }
 

@@ -1,6 +1,6 @@
 //! How a check is entered.
 
-use crate::plant::Unit;
+use crate::plant::{Unit, Verdict};
 
 /// How a check is entered.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -59,7 +59,7 @@ pub struct Choice {
     /// As it is written in files.
     pub key: &'static str,
     /// What it usually comes to.
-    pub usual: crate::judge::Verdict,
+    pub usual: Verdict,
 }
 
 /// An ordered scale of feeling, step 0 the least.

@@ -114,7 +114,7 @@ fn in_words(limits: &Limits) -> String {
         parts.push(format!("change {} in {} h", change.by, change.per_hours));
     }
     let choices = limits.choices.iter();
-    parts.extend(choices.map(|(key, verdict)| format!("{key} {verdict}")));
+    parts.extend(choices.map(|(key, verdict)| format!("{key} {}", verdict.key())));
     parts.join(", ")
 }
 

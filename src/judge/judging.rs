@@ -67,8 +67,7 @@ pub fn again(
 /// A word or answer: what the limits make of it, else the usual.
 fn said(key: &str, usual: Verdict, limits: Option<&Limits>) -> Reason {
     let own = limits
-        .and_then(|limits| limits.choices.get(key))
-        .and_then(|verdict| Verdict::from_key(verdict))
+        .and_then(|limits| limits.choices.get(key).copied())
         .filter(|verdict| *verdict != Verdict::NotJudged);
     match own.unwrap_or(usual) {
         Verdict::InLimits => Reason::InLimits,

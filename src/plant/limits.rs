@@ -1,6 +1,6 @@
 //! The band for one check of one pump.
 
-use super::{CheckId, PumpId, Unit};
+use super::{CheckId, PumpId, Unit, Verdict};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 
@@ -44,7 +44,7 @@ pub struct Limits {
     pub fastest_change: Option<FastestChange>,
     /// For choices: what a choice comes to here, where it differs from the usual; key of the choice → `in_limits`, `watch`, `act` or `stop_pump`.
     #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
-    pub choices: BTreeMap<String, String>,
+    pub choices: BTreeMap<String, Verdict>,
     /// Where the numbers come from: maker's manual, standard, history, experience.
     pub basis: String,
 }

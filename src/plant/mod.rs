@@ -11,6 +11,7 @@ mod json;
 mod limits;
 mod pump;
 mod unit;
+mod verdict;
 
 pub use check_id::{CheckId, CheckKind, Place, UnknownCheck};
 pub use fault::PlantFault;
@@ -18,6 +19,7 @@ pub use id::{AreaId, BadId, PlantId, PumpId, RoundId};
 pub use limits::{FastestChange, Limits, LimitsOutOfOrder};
 pub use pump::*;
 pub use unit::{Quantity, Unit, UnknownUnit};
+pub use verdict::Verdict;
 
 use serde::{Deserialize, Serialize};
 use uuid::Uuid;

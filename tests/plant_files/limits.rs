@@ -45,7 +45,13 @@ fn limits_in_the_wrong_order_or_of_nothing_are_told() {
     assert_eq!(
         faults_with_more_limits("noise@pump", "choices = { knock = \"alarm\" }"),
         [
-            "limits/stock.toml: pump ST-104A: field `noise@pump.choices.knock`: must be one of in_limits, watch, act, stop_pump, is 'alarm'"
+            "limits/stock.toml: pump ST-104A: field `noise@pump.choices.knock`: unknown variant `alarm`, expected one of `not_judged`, `in_limits`, `watch`, `act`, `stop_pump`"
+        ]
+    );
+    assert_eq!(
+        faults_with_more_limits("noise@pump", "choices = { knock = \"not_judged\" }"),
+        [
+            "limits/stock.toml: pump ST-104A: field `noise@pump.choices.knock`: must come to something: in_limits, watch, act or stop_pump"
         ]
     );
 }

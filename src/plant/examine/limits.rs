@@ -3,11 +3,8 @@
 use super::{Found, Log, Part, doubled};
 use crate::{
     check::{self, Check, EntryKind, RunningState, words},
-    plant::{CheckId, Limits, Plant, Pump, Quantity, Unit},
+    plant::{CheckId, Limits, Plant, Pump, Quantity, Unit, Verdict},
 };
-
-/// What a choice can come to here.
-const VERDICTS: [&str; 4] = ["in_limits", "watch", "act", "stop_pump"];
 
 pub fn examine(all: &[Limits], found: &mut Vec<Found>) {
     for (index, limits) in all.iter().enumerate() {
@@ -17,10 +14,10 @@ pub fn examine(all: &[Limits], found: &mut Vec<Found>) {
         bounds(limits, &mut log);
         change(limits, &mut log);
         for (choice, verdict) in &limits.choices {
-            if !VERDICTS.contains(&verdict.as_str()) {
+            if *verdict == Verdict::NotJudged {
                 log.field(
                     &format!("choices.{choice}"),
-                    format!("must be one of {}, is '{verdict}'", VERDICTS.join(", ")),
+                    "must come to something: in_limits, watch, act or stop_pump",
                 );
             }
         }
