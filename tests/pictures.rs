@@ -1,6 +1,8 @@
 //! Pictures of every screen in every state that matters, in the folder `pictures`, to be looked at by people:
 //! `cargo test --test pictures`.
 
+#![cfg(feature = "window")]
+
 mod window_support;
 
 use image::RgbaImage;

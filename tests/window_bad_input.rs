@@ -1,5 +1,7 @@
 //! Bad input through the window: each is answered by a sentence, and nothing is lost.
 
+#![cfg(feature = "window")]
+
 mod window_support;
 
 use i_slint_backend_testing::AccessibleRole;

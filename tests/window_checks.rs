@@ -1,5 +1,7 @@
 //! Every check of a pump through the window, each judged at its bounds and one step to either side.
 
+#![cfg(feature = "window")]
+
 mod window_support;
 
 use i_slint_backend_testing::AccessibleRole;

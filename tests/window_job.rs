@@ -1,5 +1,7 @@
 //! The main job through the window, worked by accessible labels alone: from a printed tag to the planner's finding.
 
+#![cfg(feature = "window")]
+
 mod window_support;
 
 use i_slint_backend_testing::AccessibleRole;
