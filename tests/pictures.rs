@@ -287,6 +287,7 @@ fn entry_screens(camera: &Camera<'_>, plant: &Plant, pump: &PumpId) {
         camera.take("entry-gauge");
     }
     open_first(bench, plant, pump, kind(CheckKind::OilLevel));
+    go_on(camera);
     camera.take("entry-level-empty");
     entry().invoke_set_level(0.45);
     camera.take("entry-level");
@@ -308,6 +309,7 @@ fn entry_screens(camera: &Camera<'_>, plant: &Plant, pump: &PumpId) {
     camera.take("entry-result");
     entry().invoke_correct();
     camera.take("entry-count-correcting");
+    go_on(camera);
     entry().invoke_count_tap();
     bench.pass(1);
     for _ in 0..3 {
@@ -341,6 +343,14 @@ fn entry_screens(camera: &Camera<'_>, plant: &Plant, pump: &PumpId) {
         .global::<Home>()
         .invoke_open_pump(pump.as_str().into());
     bench.settle();
+}
+
+/// A small window shows the cautions first where they leave no room.
+fn go_on(camera: &Camera<'_>) {
+    if camera.bench.has_button("Go on") {
+        camera.take("entry-read-first");
+        camera.bench.press("Go on");
+    }
 }
 
 fn photo_screens(camera: &Camera<'_>, folder: &Path) {

@@ -127,7 +127,7 @@ fn a_number_that_cannot_be_is_refused_and_stays_to_be_put_right() {
     visit.invoke_open_check(i32::try_from(number.expect("a gauge")).expect("few checks"));
     bench.settle();
     bench.press("Save");
-    bench.must_show("nothing entered; key in the number, or say why it was not checked");
+    bench.must_show("Nothing entered; key in the number, or say why it was not checked.");
     bench.key_in("99999");
     bench.press("Save");
     bench.must_show("is outside what the instrument can show");

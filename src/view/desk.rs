@@ -216,7 +216,7 @@ impl Desk {
 
     /// Says on the message line what went wrong.
     pub fn fail(&self, error: &dyn std::fmt::Display) {
-        self.message(&error.to_string(), MessageKind::Failed);
+        self.message(&super::words::sentence(error), MessageKind::Failed);
     }
 
     fn message(&self, words: &str, kind: MessageKind) {

@@ -5,7 +5,7 @@ use super::{
     count::Count,
     desk::{self, Desk, Topic},
     home, photo, tape, visit,
-    words::{band, do_first, ghosts, history, mark_of, model, value},
+    words::{band, do_first, ghosts, history, mark_of, model, sentence, value},
 };
 use crate::{
     app::{Amend, App, AppError, CheckState, Enter},
@@ -263,7 +263,7 @@ fn save(desk: &Desk) {
     super::count::stop(desk);
     match on_screen(desk) {
         Ok(entered) => take(desk, entered),
-        Err(words) => desk.window().global::<Entry>().set_error(words.into()),
+        Err(words) => desk.window().global::<Entry>().set_error(sentence(&words)),
     }
 }
 
@@ -351,9 +351,7 @@ fn take(desk: &Desk, entered: Entered) {
         },
         move |desk, error: AppError| {
             if end_saving(desk, index) {
-                desk.window()
-                    .global::<Entry>()
-                    .set_error(error.to_string().into());
+                desk.window().global::<Entry>().set_error(sentence(&error));
             } else {
                 desk.fail(&error);
             }

@@ -113,7 +113,17 @@ fn show_open_visit(desk: &Desk, answer: &Answer) {
     match &answer.open {
         Some(visit) => {
             home.set_open_visit(visit.pump.as_str().into());
-            home.set_open_visit_words(format!("begun {}", when(visit.opened, answer.now)).into());
+            home.set_open_visit_words(
+                format!(
+                    "{}, begun {}",
+                    match visit.entries {
+                        1 => "1 check entered".to_owned(),
+                        many => format!("{many} checks entered"),
+                    },
+                    when(visit.opened, answer.now)
+                )
+                .into(),
+            );
         }
         None => home.set_open_visit("".into()),
     }

@@ -5,7 +5,7 @@ use super::{
     desk::{self, Desk, Topic},
     dialog, finding, taking_in,
     visit::finding_row,
-    words::{mark_of, model, value, when},
+    words::{mark_of, model, sentence, value, when},
 };
 use crate::{
     app::{App, AppError, Register},
@@ -202,7 +202,7 @@ fn shown_verdicts(incoming: &Incoming<'_>) -> impl Fn(&EntryRow) -> bool + use<>
 fn refused_row(refused: taking_in::Refused) -> ReceiptRow {
     ReceiptRow {
         file: refused.file.into(),
-        words: refused.why.into(),
+        words: sentence(&refused.why),
         refused: true,
         ..ReceiptRow::default()
     }
@@ -237,7 +237,7 @@ fn arrival_row(
     ArrivalRow {
         index: i32::try_from(index).unwrap_or(i32::MAX),
         pump_id: pump.as_str().into(),
-        pump: format!("{pump} {name}").into(),
+        pump: name.into(),
         first_of_pump,
         title: words::title(entry.entry.check).into(),
         value: value(entry).into(),

@@ -4,6 +4,7 @@ use super::{
     Page, Photo, Scan,
     desk::{self, Desk, Topic},
     photo, picture, scan,
+    words::sentence,
 };
 use crate::{
     app::{Found, Register},
@@ -135,7 +136,7 @@ fn take_photo(desk: &Desk) {
             let taken = taken.map_err(|error| error.to_string()).and_then(png);
             in_time(run, move |desk| match taken {
                 Ok(bytes) => photo::take_bytes(desk, bytes),
-                Err(words) => desk.window().global::<Photo>().set_error(words.into()),
+                Err(words) => desk.window().global::<Photo>().set_error(sentence(&words)),
             });
         })
     });

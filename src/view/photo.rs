@@ -4,7 +4,7 @@ use super::{
     MarkKind, Page, Photo, PhotoMark,
     desk::{self, Desk, Topic},
     dialog, picture, visit,
-    words::model,
+    words::{model, sentence},
 };
 use crate::{
     app::{AppError, AttachPhoto},
@@ -66,8 +66,13 @@ pub fn open(desk: &Desk, check: Option<CheckId>) {
         .borrow()
         .checklist
         .as_ref()
-        .map(|list| format!("{} {}", list.pump.id, list.pump.name));
-    page.set_for_title(check.map(words::title).or(pump).unwrap_or_default().into());
+        .map(|list| (list.pump.id.clone(), list.pump.name.clone()));
+    let title = match (check, pump) {
+        (Some(check), Some((id, _))) => format!("{id} · {}", words::title(check)),
+        (None, Some((id, name))) => format!("{id} {name}"),
+        (_, None) => String::new(),
+    };
+    page.set_for_title(title.into());
     page.set_has_picture(false);
     page.set_words("".into());
     page.set_error("".into());
@@ -104,7 +109,7 @@ fn take(desk: &Desk, read: impl FnOnce() -> Result<Vec<u8>, AppError> + Send + '
                 page.set_error("".into());
                 desk.state.borrow_mut().photo.bytes = Some(Arc::new(bytes));
             }
-            Err(error) => page.set_error(error.to_string().into()),
+            Err(error) => page.set_error(sentence(&error)),
         }
     });
 }
@@ -120,7 +125,11 @@ fn read_file(path: &Path) -> Result<Vec<u8>, AppError> {
 }
 
 fn show_marks(desk: &Desk) {
-    let marks = desk.state.borrow().photo.marks.clone();
+    let mut marks = desk.state.borrow().photo.marks.clone();
+    let notes = marks.iter_mut().filter(|mark| mark.kind == MarkKind::Note);
+    for (number, note) in (1..).zip(notes) {
+        note.number = number;
+    }
     desk.window().global::<Photo>().set_marks(model(marks));
 }
 
@@ -168,9 +177,7 @@ fn save(desk: &Desk) {
         },
         |desk, error| {
             desk.state.borrow_mut().photo.saving = false;
-            desk.window()
-                .global::<Photo>()
-                .set_error(error.to_string().into())
+            desk.window().global::<Photo>().set_error(sentence(&error))
         },
     );
 }

@@ -64,7 +64,13 @@ fn span(readings: &[(i64, f64)], limits: Option<&Limits>) -> (f64, f64) {
         (low.min(value), high.max(value))
     });
     let room = ((high - low) * 0.05).max(f64::EPSILON.max(high.abs() * 0.01));
-    (low - room, high + room)
+    // Nothing below zero is drawn of what can't be below zero.
+    let lowest = if low >= 0.0 {
+        (low - room).max(0.0)
+    } else {
+        low - room
+    };
+    (lowest, high + room)
 }
 
 /// Path commands in a box of this size, y downwards.

@@ -1,10 +1,10 @@
 //! From a picture, a camera or a keyed line to a pump.
 
 use super::{
-    CodeRow, Nav, Page, PumpRow, Scan, ScanOutcome, Verdict as Mark,
+    CodeRow, Page, PumpRow, Scan, ScanOutcome, Verdict as Mark,
     desk::{self, Desk, Topic},
     dialog, live, picture, visit,
-    words::model,
+    words::{model, sentence},
 };
 use crate::{
     app::{AdoptTag, App, AppError, CodeInView, Found, Register},
@@ -154,7 +154,7 @@ pub fn refuse(desk: &Desk, words: &str) {
     desk.go(Page::Scan);
     let scan = desk.window().global::<Scan>();
     scan.set_outcome(ScanOutcome::Error);
-    scan.set_words(words.into());
+    scan.set_words(sentence(&words));
 }
 
 /// Shows what was found: the pump, or words and what can be done.

@@ -4,7 +4,7 @@ use super::{
     FactRow, Send,
     desk::{self, Desk, Topic},
     dialog, home,
-    words::model,
+    words::{model, sentence},
 };
 use crate::{
     app::{BundleMade, MakeBundle, Waiting},
@@ -88,7 +88,7 @@ pub fn make(desk: &Desk, path: PathBuf, everything: bool) {
         },
         |desk, error| {
             let send = desk.window().global::<Send>();
-            send.set_error(error.to_string().into());
+            send.set_error(sentence(&error));
             send.set_has_result(false);
         },
     );

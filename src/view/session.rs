@@ -4,6 +4,7 @@ use super::{
     Nav, Page, Session, Side,
     desk::{self, Desk, Topic},
     home, incoming, send, taking_in,
+    words::sentence,
 };
 use crate::app::{Preference, SetOperator, SetPreference, UNNAMED};
 use slint::ComponentHandle;
@@ -90,7 +91,7 @@ fn set_operator(desk: &Desk, name: String) {
         |desk, error| {
             desk.window()
                 .global::<Session>()
-                .set_operator_error(error.to_string().into())
+                .set_operator_error(sentence(&error))
         },
     );
 }

@@ -84,7 +84,7 @@ fn next(desk: &Desk) {
         },
         move |desk, error| {
             let why = error.to_string();
-            desk.fail(&format!("{refused} was not taken in: {why}"));
+            desk.fail(&format!("Not taken in: {refused}: {why}"));
             let refused = Refused { file: refused, why };
             desk.state.borrow_mut().taking_in.refused.push(refused);
             next(desk);

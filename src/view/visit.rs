@@ -134,7 +134,7 @@ pub fn finding_row(finding: &Finding, pump_name: &str, photos: usize, now: Stamp
     FindingRow {
         id: finding.finding.to_string().into(),
         pump_id: finding.pump.as_str().into(),
-        pump: format!("{} {pump_name}", finding.pump).into(),
+        pump: pump_name.into(),
         title: words::title(finding.check).into(),
         sentence: report::sentence(&finding.latest).into(),
         verdict: mark(finding.latest.entry.judgement.verdict),
@@ -195,7 +195,7 @@ fn check_rows(list: &Checklist, spots: &[Spot]) -> Vec<CheckRow> {
         let spot = spots.iter().find(|spot| spot.place == place);
         CheckRow {
             index: i32::try_from(index).unwrap_or(i32::MAX),
-            title: words::title(state.check.id).into(),
+            title: words::name(state.check.id.kind).into(),
             place_words: words::short_place(state.check.id.place).into(),
             value: state.entry.as_ref().map(value).unwrap_or_default().into(),
             verdict: mark_of(state.entry.as_ref()),

@@ -31,6 +31,18 @@ pub fn when(stamp: Stamp, now: Stamp) -> String {
     }
 }
 
+/// An error as a sentence on the screen: begun with a capital, ended with a stop.
+pub fn sentence(error: &dyn std::fmt::Display) -> SharedString {
+    let text = error.to_string();
+    let mut rest = text.trim().chars();
+    let first = rest.next().into_iter().flat_map(char::to_uppercase);
+    let mut words: String = first.chain(rest).collect();
+    if words.ends_with(|end: char| end.is_alphanumeric() || matches!(end, ')' | '\'' | '”')) {
+        words.push('.');
+    }
+    words.into()
+}
+
 /// How long ago, in at most six characters: "20 min", "6 h", "3 days".
 pub fn ago(stamp: Stamp, now: Stamp) -> String {
     let minutes = (now.utc_ms.saturating_sub(stamp.utc_ms)).max(0) / 60_000;
@@ -195,6 +207,18 @@ mod tests {
             let told = ago(at(now.utc_ms - hours * HOUR), now);
             assert_eq!(told, words);
             assert!(told.len() <= 6);
+        }
+    }
+
+    #[test]
+    fn an_error_is_shown_as_a_sentence() {
+        for (error, shown) in [
+            ("nothing entered; key it in", "Nothing entered; key it in."),
+            ("Say why.", "Say why."),
+            ("'7' has no check character", "'7' has no check character."),
+            ("", ""),
+        ] {
+            assert_eq!(sentence(&error), shown);
         }
     }
 
