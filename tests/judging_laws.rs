@@ -78,8 +78,9 @@ fn good_entry(kind: CheckKind) -> BoxedStrategy<Entered> {
                 .boxed()
         }
         EntryKind::Count => prop_oneof![
-            (any::<u32>(), MIN_COUNT_S..1e5),
-            (ENOUGH_DROPS..=u32::MAX, 0.1..MIN_COUNT_S)
+            // As many as one can count in the least of these times, and as few as are enough in the others.
+            (0..=600_u32, MIN_COUNT_S..1e5),
+            (ENOUGH_DROPS..=20, 1.0..MIN_COUNT_S)
         ]
         .prop_map(|(drops, seconds)| Entered::Count { drops, seconds })
         .boxed(),

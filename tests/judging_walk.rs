@@ -450,3 +450,13 @@ fn words_and_reasons_are_trimmed_and_must_say_something() {
     assert!(skip("scaffold in the way").is_ok());
     assert_eq!(skip(""), Err(BadEntry::NoReason));
 }
+
+#[test]
+fn a_count_no_one_could_have_made_is_refused() {
+    let count = |drops, seconds| accept(&EntryKind::Count, Entered::Count { drops, seconds });
+    assert!(count(1200, 60.0).is_ok());
+    let refused = count(1201, 60.0).unwrap_err().to_string();
+    assert!(refused.contains("can't be counted"), "{refused}");
+    // So short that the rate would be no number any more.
+    assert!(count(10, 1.082935779964223e-308).is_err());
+}

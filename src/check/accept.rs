@@ -22,6 +22,9 @@ pub const MIN_COUNT_S: f64 = 30.0;
 /// Common practice, no source: n drops scatter by sqrt(n), so that ten give the rate to about a third.
 pub const ENOUGH_DROPS: u32 = 10;
 
+/// Drops in a second beyond which nobody tells one from the next. Common practice, no source.
+const MOST_DROPS_PER_S: f64 = 20.0;
+
 /// An entry that can't be taken.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum BadEntry {
@@ -75,6 +78,16 @@ pub enum BadEntry {
         more = (MIN_COUNT_S - seconds).ceil()
     )]
     CountTooShort {
+        /// Drops counted.
+        drops: u32,
+        /// Over how long, s.
+        seconds: f64,
+    },
+    /// More drops than anybody can count in the time.
+    #[error(
+        "{drops} drops in {seconds} s can't be counted; look at the two numbers again, and where it runs in a stream say so under Surroundings"
+    )]
+    CountTooFast {
         /// Drops counted.
         drops: u32,
         /// Over how long, s.
@@ -186,6 +199,9 @@ fn count(drops: u32, seconds: f64) -> Result<(), BadEntry> {
     refuse_unless(seconds.is_finite() && seconds > 0.0, || BadEntry::NoTime)?;
     refuse_unless(seconds >= MIN_COUNT_S || drops >= ENOUGH_DROPS, || {
         BadEntry::CountTooShort { drops, seconds }
+    })?;
+    refuse_unless(f64::from(drops) <= MOST_DROPS_PER_S * seconds, || {
+        BadEntry::CountTooFast { drops, seconds }
     })
 }
 
