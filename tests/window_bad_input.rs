@@ -165,6 +165,30 @@ fn nothing_chosen_set_or_counted_is_said_and_not_saved() {
 }
 
 #[test]
+fn a_count_stopped_too_early_is_gone_on_with_until_it_is_enough() {
+    let folder = TempDir::new().expect("a folder");
+    let (bench, plant, pump) = bench_and_pump(folder.path());
+    bench.give(&files::code(
+        folder.path(),
+        "tag.png",
+        &files::tag_text(&plant, &pump),
+    ));
+    bench.choose("Running");
+    bench.press_place("Leak-off, packing drive end");
+    bench.count(4, 20);
+    bench.must_show("Stopped before enough was counted.");
+    bench.press("Save");
+    bench.must_show("A count of 4 in 20 s says little");
+    bench.pass(300);
+    bench.press("Count on");
+    bench.pass(10);
+    bench.must_show("Enough counted. You may stop.");
+    bench.press("Stop counting");
+    bench.press("Save");
+    bench.must_show("Leak-off 8 drops/min.");
+}
+
+#[test]
 fn a_photo_that_is_none_is_refused_and_the_one_before_it_kept() {
     let folder = TempDir::new().expect("a folder");
     let at = folder.path();

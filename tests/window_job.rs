@@ -121,6 +121,16 @@ fn a_short_id_keyed_wrong_on_the_first_page_says_so() {
 }
 
 #[test]
+fn a_scanner_that_works_as_a_keyboard_opens_the_pump() {
+    let folder = TempDir::new().expect("a folder");
+    let (plant, pump) = plant_and_packed_pump();
+    let bench = Bench::signed(folder.path(), "operator", plant.clone(), 1);
+    bench.type_line(&files::tag_text(&plant, &pump));
+    bench.must_show(pump.as_str());
+    assert!(bench.has_button("First check"));
+}
+
+#[test]
 fn the_last_entry_is_taken_back_and_a_wrong_one_put_right() {
     let folder = TempDir::new().expect("a folder");
     let (plant, pump) = plant_and_packed_pump();

@@ -4,7 +4,7 @@ use super::{
     CountState, Entry,
     desk::{self, Desk},
 };
-use crate::check::Entered;
+use crate::check::{self, Entered, EntryKind};
 use slint::{ComponentHandle, Timer, TimerMode};
 use std::time::Duration;
 
@@ -28,17 +28,26 @@ impl Count {
             .map_or(0.0, |start| end.saturating_sub(start).as_secs_f64())
     }
 
+    fn up_to(&self, now: Duration) -> Entered {
+        Entered::Count {
+            drops: self.drops,
+            // Taps are no finer than a tenth of a second.
+            seconds: (self.seconds(now) * 10.0).round().max(1.0) / 10.0,
+        }
+    }
+
+    /// Enough is counted for the entry to be taken.
+    fn is_enough(&self, now: Duration) -> bool {
+        self.started.is_some() && check::accept(&EntryKind::Count, self.up_to(now)).is_ok()
+    }
+
     /// The count as an entry.
     ///
     /// # Errors
     /// What to do where nothing was counted.
     pub fn entered(&self) -> Result<Entered, String> {
         match (self.started, self.stopped) {
-            (Some(start), Some(stop)) if stop > start => Ok(Entered::Count {
-                drops: self.drops,
-                // Taps are no finer than a tenth of a second.
-                seconds: ((stop - start).as_secs_f64() * 10.0).round().max(1.0) / 10.0,
-            }),
+            (Some(start), Some(stop)) if stop > start => Ok(self.up_to(stop)),
             _ => Err("Nothing counted yet: tap once to start the clock, then once for each drop. No drop at all within the time is a count of 0: tap to start, wait, and save.".to_owned()),
         }
     }
@@ -56,9 +65,7 @@ pub fn tap(desk: &Desk) {
             count.drops = count.drops.saturating_add(1);
         } else {
             count.started = Some(now);
-            let timer = Timer::default();
-            timer.start(TimerMode::Repeated, TICK, || desk::with(show));
-            count.timer = Some(timer);
+            count.timer = Some(ticking());
         }
     }
     desk.window().global::<Entry>().set_error("".into());
@@ -75,6 +82,27 @@ pub fn stop(desk: &Desk) {
         }
         count.timer = None;
     }
+    show(desk);
+}
+
+fn ticking() -> Timer {
+    let timer = Timer::default();
+    timer.start(TimerMode::Repeated, TICK, || desk::with(show));
+    timer
+}
+
+/// Goes on with a stopped count. The time between belongs to neither part: nobody looked.
+pub fn go_on(desk: &Desk) {
+    let now = desk.clock();
+    {
+        let count = &mut desk.state.borrow_mut().entry.count;
+        let (Some(start), Some(stop)) = (count.started, count.stopped.take()) else {
+            return;
+        };
+        count.started = Some(start + now.saturating_sub(stop));
+        count.timer = Some(ticking());
+    }
+    desk.window().global::<Entry>().set_error("".into());
     show(desk);
 }
 
@@ -95,6 +123,7 @@ fn show(desk: &Desk) {
     let state = desk.state.borrow();
     let count = &state.entry.count;
     let seconds = count.seconds(desk.clock());
+    entry.set_count_enough(count.is_enough(desk.clock()));
     entry.set_count_state(match (count.started, count.stopped) {
         (None, _) => CountState::Waiting,
         (Some(_), None) => CountState::Counting,

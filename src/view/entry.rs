@@ -41,6 +41,7 @@ pub fn attach(desk: &Desk) {
     entry.on_value_dragged(|value| desk::with(|desk| dragged(desk, value)));
     entry.on_count_tap(|| desk::with(super::count::tap));
     entry.on_count_stop(|| desk::with(super::count::stop));
+    entry.on_count_on(|| desk::with(super::count::go_on));
     entry.on_count_reset(|| desk::with(super::count::reset));
     entry.on_set_level(|level| desk::with(|desk| set_level(desk, level)));
     entry.on_choose_feel(|step| change(|entry| entry.set_feel_step(step)));

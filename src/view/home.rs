@@ -39,7 +39,14 @@ pub fn attach(desk: &Desk) {
             desk::with(|desk| visit::open(desk, pump, HowFound::Chosen));
         }
     });
-    home.on_keyed(|text| desk::with(|desk| scan::keyed(desk, &text)));
+    home.on_keyed(|text| desk::with(|desk| scan::keyed(desk, &printed(&text))));
+}
+
+/// A typed line without the keys that print nothing: a scanner holds Shift for each capital, and keys come as
+/// characters of their own, control characters or of the private use area.
+fn printed(line: &str) -> String {
+    let is_key = |c: char| c.is_control() || ('\u{e000}'..='\u{f8ff}').contains(&c);
+    line.chars().filter(|c| !is_key(*c)).collect()
 }
 
 /// Fills the page anew.

@@ -115,7 +115,8 @@ impl Bench {
             .pass(i64::try_from(seconds).expect("a short time") * 1000);
         self.clock
             .set(self.clock.get() + Duration::from_secs(seconds));
-        self.settle();
+        // Long enough for what is shown anew a few times a second.
+        mock_elapsed_time(Duration::from_millis(300));
     }
 
     /// Closes the window and gives the store.
@@ -127,17 +128,24 @@ impl Bench {
         App::open(&store, Box::new(world)).expect("the store is free once the window is gone")
     }
 
-    /// Types a line as a scanner does that works as a keyboard.
+    /// Types a line as a scanner does that works as a keyboard: Shift held for each capital, Return at the end.
     pub fn type_line(&self, line: &str) {
         let window = self.desk.window().window();
-        for text in line
-            .chars()
-            .map(SharedString::from)
-            .chain([Key::Return.into()])
-        {
-            window.dispatch_event(WindowEvent::KeyPressed { text: text.clone() });
-            window.dispatch_event(WindowEvent::KeyReleased { text });
+        let press = |text: SharedString| window.dispatch_event(WindowEvent::KeyPressed { text });
+        let release = |text: SharedString| window.dispatch_event(WindowEvent::KeyReleased { text });
+        for character in line.chars() {
+            let shifted = character.is_uppercase();
+            if shifted {
+                press(Key::Shift.into());
+            }
+            press(character.into());
+            release(character.into());
+            if shifted {
+                release(Key::Shift.into());
+            }
         }
+        press(Key::Return.into());
+        release(Key::Return.into());
         self.settle();
     }
 
