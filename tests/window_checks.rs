@@ -37,7 +37,7 @@ fn checks(plant: &Plant, pump: &PumpId) -> Vec<Check> {
 /// Puts a case in, not yet saved.
 fn put_in(bench: &Bench, check: &Check, case: &Case) {
     match &case.by {
-        Hand::Key(number) => bench.key_in(number),
+        Hand::Key(number) => bench.type_in(number),
         Hand::Taps(drops) => bench.count(*drops, 60),
         Hand::Level(percent) => bench.set_level(words::name(check.id.kind), *percent),
         Hand::Choose(words) => bench.choose(words),

@@ -10,7 +10,7 @@ use serde_json::json;
 /// How something is put in by hand.
 #[derive(Clone, Debug)]
 pub enum Hand {
-    /// On the keypad.
+    /// On the keypad or the keyboard.
     Key(String),
     /// By taps within a minute.
     Taps(u32),

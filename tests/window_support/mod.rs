@@ -275,6 +275,20 @@ impl Bench {
         self.settle();
     }
 
+    /// Types a number on a real keyboard, which the keypad takes too, after taking away what stands there.
+    pub fn type_in(&self, number: &str) {
+        // The keypad takes the keys a moment after it is shown.
+        self.settle();
+        let window = self.desk.window().window();
+        let keys = std::iter::repeat_n(Key::Backspace.into(), 8)
+            .chain(number.chars().map(SharedString::from));
+        for text in keys {
+            window.dispatch_event(WindowEvent::KeyPressed { text: text.clone() });
+            window.dispatch_event(WindowEvent::KeyReleased { text });
+        }
+        self.settle();
+    }
+
     /// Counts drops: the tap that starts the clock, then one a drop.
     pub fn count(&self, drops: u32, seconds: u64) {
         self.find(AccessibleRole::Button, "Start over")
