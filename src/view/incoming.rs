@@ -218,8 +218,15 @@ fn receipt_row(receipt: &Receipt, now: Stamp) -> ReceiptRow {
         file: receipt.file.file_name.as_str().into(),
         sub: format!("taken in {}", when(receipt.file.at, now)).into(),
         words: format!(
-            "{} new, {} already here, {} photos{aside}",
-            counts.new, counts.known, counts.photos
+            "{} new, {} already here, {} {}{aside}",
+            counts.new,
+            counts.known,
+            counts.photos,
+            if counts.photos == 1 {
+                "photo"
+            } else {
+                "photos"
+            }
         )
         .into(),
         refused: false,
