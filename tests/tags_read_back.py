@@ -4,8 +4,8 @@
     python3 tests/tags_read_back.py FOLDER
 
 FOLDER holds PNG pictures and `expected.tsv`: one line for each, its file name, a tab, its text.
-Each picture must give exactly that one text with zxing-cpp (from PyPI) and with zbar (pyzbar
-from PyPI over Debian's libzbar0, or else the command of Debian's zbar-tools).
+Each picture must give exactly that one text with zxing-cpp and with zbar (by the Python module
+pyzbar, or else the command of Debian's zbar-tools).
 
 With --readers it only says which readers are there.
 
