@@ -2,7 +2,8 @@
 //!
 //! The crate in layers, lower ones knowing nothing of higher ones:
 //!
-//! - the trade, pure: [`plant`], [`check`], [`judge`]
+//! - the trade, pure: [`plant`], [`check`], [`judge`], [`hydraulics`], [`statistics`], [`diagnosis`], and [`formula`]
+//!   for what they name as their ground
 //! - [`record`]: what is written down, and never changed
 //! - [`store`], [`exchange`], [`photo`], [`tag`], [`camera`], [`report`]: keeping, carrying, seeing
 //! - [`app`]: the one door for change
@@ -15,13 +16,17 @@ pub mod app;
 pub mod camera;
 pub mod check;
 pub mod demo;
+pub mod diagnosis;
 pub mod exchange;
+pub mod formula;
 pub mod headless;
+pub mod hydraulics;
 pub mod judge;
 pub mod photo;
 pub mod plant;
 pub mod record;
 pub mod report;
+pub mod statistics;
 pub mod store;
 pub mod sys;
 pub mod tag;

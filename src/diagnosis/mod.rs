@@ -1,0 +1,1 @@
+//! Evidence to likely causes, to the check that tells them apart.

@@ -1,0 +1,1 @@
+//! From gauge readings to head, suction margin, flow and power.

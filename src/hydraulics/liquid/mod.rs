@@ -1,0 +1,1 @@
+//! Saturation pressure, density and viscosity of liquids, within the ranges their sources give.

@@ -1,0 +1,1 @@
+//! Counted drops: rates with their exact intervals, and when enough has been counted.

@@ -1,0 +1,1 @@
+//! Baselines, slopes and the days left to a limit.
