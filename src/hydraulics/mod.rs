@@ -2,5 +2,6 @@
 //!
 //! Pure. SI units throughout (Pa absolute unless named gauge, K only where named, m, m³/s, W), named in the argument.
 
+pub mod atmosphere;
 pub mod gauges;
 pub mod liquid;

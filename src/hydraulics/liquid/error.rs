@@ -1,0 +1,91 @@
+//! Why a liquid's property can't be given.
+
+use super::{Liquid, LiquidKind, Quantity};
+
+/// Why a liquid's property can't be given. Nothing is ever carried beyond a formula's range.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub enum LiquidError {
+    /// Asked outside the formula's range.
+    #[error(
+        "{} of {liquid} can't be given at {value} {unit}: its formula holds from {} to {} {unit}. Enter a value within that range, or check the liquid set for this pump",
+        .quantity.words(),
+        hundredths(*.low, f64::ceil),
+        hundredths(*.high, f64::floor)
+    )]
+    OutOfRange {
+        /// The liquid.
+        liquid: Liquid,
+        /// What was asked of it.
+        quantity: Quantity,
+        /// By what value, in `unit`.
+        value: f64,
+        /// The lowest value allowed, in `unit`.
+        low: f64,
+        /// The highest value allowed, in `unit`.
+        high: f64,
+        /// °C for temperatures, Pa for absolute pressures.
+        unit: &'static str,
+    },
+    /// Asked with something that isn't a number.
+    #[error("{} of {liquid} can't be given: the {asked_by} is not a number. Enter the {asked_by}", .quantity.words())]
+    NotFinite {
+        /// The liquid.
+        liquid: LiquidKind,
+        /// What was asked of it.
+        quantity: Quantity,
+        /// What it was asked by: "temperature" or "absolute pressure".
+        asked_by: &'static str,
+    },
+    /// A mixture needs its concentration.
+    #[error(
+        "{liquid} needs `{field}`, from {low} to {high} {unit}: set it where the liquid is set"
+    )]
+    ConcentrationMissing {
+        /// The liquid.
+        liquid: LiquidKind,
+        /// The field to set.
+        field: &'static str,
+        /// The lowest concentration allowed, in `unit`.
+        low: f64,
+        /// The highest concentration allowed, in `unit`.
+        high: f64,
+        /// Its unit.
+        unit: &'static str,
+    },
+    /// A concentration where there is nothing to mix.
+    #[error("{liquid} takes no `{field}`: leave it out, or set another kind of liquid")]
+    ConcentrationUnexpected {
+        /// The liquid.
+        liquid: LiquidKind,
+        /// The field to leave out.
+        field: &'static str,
+    },
+    /// A concentration its formulas don't hold for.
+    #[error(
+        "`{field}` of {liquid} must be a number from {low} to {high} {unit}: set it where the liquid is set"
+    )]
+    ConcentrationOutOfRange {
+        /// The liquid.
+        liquid: LiquidKind,
+        /// The field to set.
+        field: &'static str,
+        /// The lowest concentration allowed, in `unit`.
+        low: f64,
+        /// The highest concentration allowed, in `unit`.
+        high: f64,
+        /// Its unit.
+        unit: &'static str,
+    },
+}
+
+/// An end of a range in hundredths, rounded so that what is shown is itself allowed.
+fn hundredths(end: f64, inwards: fn(f64) -> f64) -> f64 {
+    // What is whole hundredths but for the last bits stays.
+    let whole = (100.0 * end).round();
+    let shown = if (100.0 * end - whole).abs() < 1e-6 {
+        whole
+    } else {
+        inwards(100.0 * end)
+    };
+    shown / 100.0
+}
