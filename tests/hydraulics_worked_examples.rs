@@ -176,7 +176,7 @@ fn crane_7_32(v: &Vectors) -> usize {
             atmosphere_pa: exact(v.input(id, "p_atm_Pa")),
             suction_loss_m: Some(exact(v.input(id, "hf_ft") * FT_M)),
         },
-        &Liquid {
+        &PumpedLiquid {
             density_kg_m3: exact(v.input(id, "rho_lb_ft3") * LB_FT3),
             vapour_pressure_pa: exact(v.input(id, "psat_psia") * PSI_PA),
         },
@@ -219,7 +219,7 @@ fn head_terms(v: &Vectors, id: &str, second_loss: &str) -> usize {
                 (v.input(id, "hf_ft") + v.input(id, second_loss)) * FT_M,
             )),
         },
-        &Liquid {
+        &PumpedLiquid {
             density_kg_m3: exact(density),
             vapour_pressure_pa: exact(pascals("hvp_ft")),
         },
@@ -347,7 +347,7 @@ fn karassik(v: &Vectors) -> usize {
     let id = "karassik-head-units";
     let (reading, barometer) = (v.input(id, "reading_inHg"), v.input(id, "barometer_inHg"));
     let gauge_pa = exact((reading - barometer) * IN_HG_PA);
-    let liquid = Liquid {
+    let liquid = PumpedLiquid {
         density_kg_m3: exact(1_000.0),
         vapour_pressure_pa: exact(0.0),
     };
@@ -401,7 +401,7 @@ fn computed_gauges(v: &Vectors, id: &str) -> usize {
     };
     let (suction, discharge) = (reading("ps_barg", "zs_m"), reading("pd_barg", "zd_m"));
     let flow = exact(v.input(id, "Q_m3s"));
-    let liquid = Liquid {
+    let liquid = PumpedLiquid {
         density_kg_m3: exact(wanted("rho")),
         vapour_pressure_pa: exact(wanted("pv_Pa")),
     };

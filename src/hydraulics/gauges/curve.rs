@@ -246,6 +246,8 @@ impl Curve {
     }
 }
 
+/// Beyond any pump in m³/s, m or W, and far from where arithmetic runs out of numbers.
+const LARGEST: f64 = 1e9;
 const NPSH_REQUIRED: &str = "NPSH required";
 const SHAFT_POWER: &str = "shaft power";
 
@@ -258,7 +260,7 @@ fn check_numbers(point: usize, at: &CurvePoint) -> Result<(), CurveFault> {
     ];
     for (quantity, value, may_be_zero) in numbers {
         if let Some(value) = value
-            && !(value.is_finite() && (value > 0.0 || (may_be_zero && value == 0.0)))
+            && !((value > 0.0 || (may_be_zero && value == 0.0)) && value <= LARGEST)
         {
             return Err(CurveFault::CannotBe {
                 point,

@@ -111,7 +111,13 @@ impl Curve {
                 by_m: lowest_head - total_head_m.value(),
             };
         }
-        let falling = |head: f64| heads.solve(head.clamp(lowest_head, highest_head), (peak, end));
+        let falling = |head: f64| {
+            if head >= highest_head {
+                peak
+            } else {
+                heads.solve(head.max(lowest_head), (peak, end))
+            }
+        };
         let highest_m3_s = falling(total_head_m.lower());
         // Left of a droop's peak the head allows flows too, unless shut-off is already above all it allows.
         let lowest_m3_s = if first < peak && heads.value(first) <= total_head_m.upper() {

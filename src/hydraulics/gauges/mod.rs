@@ -31,8 +31,8 @@ pub use head::{
 };
 pub use instrument::{FlowMeter, FlowMeterError, INSTRUMENT_CLASS, Scale};
 pub use npsh::{
-    Liquid, NPSH_AVAILABLE, NPSH_MARGIN, NpshAvailable, NpshMargin, SuctionGauge, SuctionLevel,
-    npsh_available_from_gauge, npsh_available_from_level, npsh_margin,
+    NPSH_AVAILABLE, NPSH_MARGIN, NpshAvailable, NpshMargin, PumpedLiquid, SuctionGauge,
+    SuctionLevel, npsh_available_from_gauge, npsh_available_from_level, npsh_margin,
 };
 pub use npsh_limits::{
     HIGHEST_TEMPERATURE, HighestTemperature, KeptMargin, LOWEST_SUCTION_PRESSURE,

@@ -26,7 +26,7 @@ pub const NPSH_MARGIN: Formula = Formula {
 
 /// The pumped liquid at its temperature.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Liquid {
+pub struct PumpedLiquid {
     /// Density, kg/m³.
     pub density_kg_m3: Uncertain,
     /// Vapour pressure, Pa absolute.
@@ -88,7 +88,7 @@ pub struct NpshMargin {
 /// the gauge would stand at or below perfect vacuum; `NotPositive`, `OutOfRange` for what cannot be.
 pub fn npsh_available_from_gauge(
     suction: &SuctionGauge,
-    liquid: &Liquid,
+    liquid: &PumpedLiquid,
     when_unknown: WhenUnknown,
 ) -> Result<NpshAvailable, CannotCompute> {
     let gauge_pressure_pa = present(
@@ -133,7 +133,7 @@ pub fn npsh_available_from_gauge(
 /// `NotPositive`, `OutOfRange` for what cannot be.
 pub fn npsh_available_from_level(
     suction: &SuctionLevel,
-    liquid: &Liquid,
+    liquid: &PumpedLiquid,
 ) -> Result<Uncertain, CannotCompute> {
     const RESULT: &str = "NPSH available from the level";
     let level_m = present(
@@ -251,7 +251,7 @@ pub(super) fn checked_atmosphere(atmosphere_pa: Uncertain) -> Result<Uncertain, 
     Ok(atmosphere_pa)
 }
 
-pub(super) fn checked_liquid(liquid: &Liquid) -> Result<Liquid, CannotCompute> {
+pub(super) fn checked_liquid(liquid: &PumpedLiquid) -> Result<PumpedLiquid, CannotCompute> {
     checked_density(liquid.density_kg_m3)?;
     within(
         "The liquid's vapour pressure (Pa absolute)",

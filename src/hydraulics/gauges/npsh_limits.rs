@@ -5,7 +5,7 @@ use super::{
     error::{CannotCompute, finite, within},
     head::WhenUnknown,
     npsh::{
-        Liquid, SuctionGauge, SuctionSpeed, absolute, checked_atmosphere, checked_liquid,
+        PumpedLiquid, SuctionGauge, SuctionSpeed, absolute, checked_atmosphere, checked_liquid,
         npsh_available_from_gauge,
     },
     uncertain::Uncertain,
@@ -81,7 +81,7 @@ pub enum HighestTemperature {
 /// the pump; as [`npsh_available_from_gauge`] otherwise.
 pub fn lowest_suction_gauge_pressure_pa(
     suction: &SuctionGauge,
-    liquid: &Liquid,
+    liquid: &PumpedLiquid,
     npsh_needed_m: Uncertain,
     when_unknown: WhenUnknown,
 ) -> Result<Uncertain, CannotCompute> {
@@ -123,7 +123,7 @@ pub fn highest_temperature<E: Display>(
     npsh_needed_m: Uncertain,
     (from_c, to_c): (f64, f64),
     cautious: bool,
-    liquid: impl Fn(f64) -> Result<Liquid, E>,
+    liquid: impl Fn(f64) -> Result<PumpedLiquid, E>,
 ) -> Result<HighestTemperature, CannotCompute> {
     within(
         "The liquid's temperature (°C)",
