@@ -8,7 +8,7 @@ use std::{
 
 /// Which modules of the crate each module may name. A new module must be given its place here.
 const MAY_KNOW: &[(&str, &[&str])] = &[
-    ("plant", &["check"]),
+    ("plant", &["check", "hydraulics"]),
     ("check", &["plant"]),
     ("judge", &["plant", "check"]),
     ("formula", &[]),

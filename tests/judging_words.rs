@@ -110,7 +110,8 @@ fn places(kind: CheckKind) -> &'static [Place] {
         | K::SealLeak
         | K::SealFeedFlow
         | K::SealFeedPressure
-        | K::StaticLeak => &[Place::SealDe, Place::SealNde],
+        | K::StaticLeak
+        | K::GlandAir => &[Place::SealDe, Place::SealNde],
         K::OilLook => &[
             Place::PumpDe,
             Place::PumpNde,
@@ -136,16 +137,23 @@ fn places(kind: CheckKind) -> &'static [Place] {
         | K::FeedOilFilterDrop
         | K::FeedOilReservoir
         | K::CoolingWater => &[Place::OilSkid],
-        K::SuctionPressure | K::SuctionLevel => &[Place::Suction],
-        K::DischargePressure => &[Place::Discharge],
-        K::StrainerDrop => &[Place::Suction, Place::Discharge],
-        K::MotorCurrent => &[Place::Driver],
+        K::SuctionPressure | K::SuctionLevel | K::LiquidTemperature | K::SuctionSurface => {
+            &[Place::Suction]
+        }
+        K::DischargePressure | K::Flow => &[Place::Discharge],
+        K::StrainerDrop | K::GaugeSwing | K::ValvePosition => &[Place::Suction, Place::Discharge],
+        K::MotorCurrent | K::CurrentSwing | K::Rotation | K::ShaftSpeed | K::PhaseCurrents => {
+            &[Place::Driver]
+        }
         K::Surroundings
         | K::Noise
         | K::CouplingGuard
         | K::Foundation
         | K::LinedUp
         | K::Primed
+        | K::VentTest
+        | K::CasingHeat
+        | K::Coupling
         | K::Remark => &[Place::Pump],
     }
 }

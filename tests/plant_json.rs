@@ -1,9 +1,13 @@
 //! A plant goes into JSON and comes back as it was, to the last bit of its numbers.
 
-use lantern_ring::plant::{
-    Area, Arrangement, Bearing, CheckId, CheckKind, Driver, FastestChange, Gauge, LanternRingFeed,
-    Limits, Lubrication, OilSkid, Place, Plant, Priming, Pump, Round, Seal, SealFeed, Spare,
-    SpareRole, Strainer, SuctionSource, Unit, ValveAtStart, Verdict,
+use lantern_ring::{
+    hydraulics::liquid::Liquid,
+    plant::{
+        Area, Arrangement, Bearing, CheckId, CheckKind, CurvePoint, Driver, FastestChange, Gauge,
+        Hydraulics, LanternRingFeed, Limits, Lubrication, OilSkid, Place, Plant, Priming, Pump,
+        PumpCurve, Round, Seal, SealFeed, Spare, SpareRole, Strainer, SuctionSource, Unit,
+        ValveAtStart, Verdict,
+    },
 };
 use proptest::{collection, option, prelude::*, sample::select};
 use uuid::Uuid;
@@ -57,18 +61,26 @@ fn seal() -> impl Strategy<Value = Seal> {
 
 fn suction() -> impl Strategy<Value = (SuctionSource, Priming)> {
     prop_oneof![
-        (0.0..100.0_f64, any::<bool>(), any::<bool>()).prop_map(|(head_m, level_glass, closed)| {
-            let priming = if closed {
-                Priming::ClosedVent
-            } else {
-                Priming::FloodedSuction
-            };
-            let suction = SuctionSource::Flooded {
-                head_m,
-                level_glass,
-            };
-            (suction, priming)
-        }),
+        (
+            0.0..100.0_f64,
+            option::of((0.0..5.0_f64, 0.1..5.0_f64)),
+            option::of(-1.0..10.0_f64),
+            any::<bool>()
+        )
+            .prop_map(|(head_m, glass, gas_pressure_bar, closed)| {
+                let priming = if closed {
+                    Priming::ClosedVent
+                } else {
+                    Priming::FloodedSuction
+                };
+                let suction = SuctionSource::Flooded {
+                    head_m,
+                    level_glass: glass.is_some(),
+                    glass_from_to_m: glass.map(|(from_m, span_m)| [from_m, from_m + span_m]),
+                    gas_pressure_bar,
+                };
+                (suction, priming)
+            }),
         (0.0..10.0_f64).prop_map(|lift_m| (SuctionSource::Lift { lift_m }, Priming::Vacuum)),
         Just((SuctionSource::Submerged, Priming::Submerged)),
     ]
@@ -101,16 +113,66 @@ fn bearings() -> impl Strategy<Value = Vec<Bearing>> {
 }
 
 fn gauges() -> impl Strategy<Value = Vec<Gauge>> {
-    collection::vec((-40.0..40.0_f64, -1.0..10.0_f64, 1e-3..100.0_f64), 0..=2).prop_map(|gauges| {
-        let of = |(place, (elevation_m, low, span))| Gauge {
+    let gauge = (
+        -40.0..40.0_f64,
+        -1.0..10.0_f64,
+        1e-3..100.0_f64,
+        option::of(0.1..4.0_f64),
+    );
+    collection::vec(gauge, 0..=2).prop_map(|gauges| {
+        let of = |(place, (elevation_m, low, span, accuracy_class))| Gauge {
             place,
             elevation_m,
             scale_low_bar: low,
             scale_high_bar: low + span,
+            accuracy_class,
         };
         let places = [Place::Suction, Place::Discharge];
         places.into_iter().zip(gauges).map(of).collect()
     })
+}
+
+fn hydraulics() -> impl Strategy<Value = Hydraulics> {
+    let point = (
+        1e-3..50.0_f64,
+        0.0..200.0_f64,
+        option::of(0.0..20.0_f64),
+        option::of(0.0..900.0_f64),
+    );
+    let points = collection::vec(point, 2..6).prop_map(|rows| {
+        let mut flow_m3_h = 0.0;
+        let of = |(more, head_m, npsh_required_m, shaft_power_kw)| {
+            flow_m3_h += more;
+            CurvePoint {
+                flow_m3_h,
+                head_m,
+                npsh_required_m,
+                shaft_power_kw,
+            }
+        };
+        rows.into_iter().map(of).collect()
+    });
+    let curve =
+        (100.0..4e3_f64, words(), points).prop_map(|(speed_rpm, basis, points)| PumpCurve {
+            speed_rpm,
+            basis,
+            points,
+        });
+    (
+        option::of(10.0..900.0_f64),
+        option::of(0.0..9.0_f64),
+        any::<bool>(),
+        option::of(curve),
+    )
+        .prop_map(|(bore_mm, suction_loss_m, fitted, curve)| Hydraulics {
+            reckoned_as: Liquid::Water,
+            suction_bore_mm: bore_mm,
+            discharge_bore_mm: bore_mm,
+            suction_loss_m,
+            flow_meter: fitted,
+            thermometer: !fitted,
+            curve,
+        })
 }
 
 fn pump(index: usize) -> impl Strategy<Value = Pump> {
@@ -130,8 +192,9 @@ fn pump(index: usize) -> impl Strategy<Value = Pump> {
         (-60.0..400.0_f64, any::<u128>(), any::<bool>(), valve),
         (arrangement, driver(), seal(), bearings()),
         (gauges(), suction(), any::<bool>(), any::<bool>()),
+        option::of(hydraulics()),
     )
-        .prop_map(move |(texts, own, build, around)| {
+        .prop_map(move |(texts, own, build, around, hydraulics)| {
             let (name, service, liquid, hazard) = texts;
             let (liquid_temperature_c, tag, strainer, discharge_valve_at_start) = own;
             let (arrangement, driver, seal, bearings) = build;
@@ -175,6 +238,7 @@ fn pump(index: usize) -> impl Strategy<Value = Pump> {
                 suction,
                 priming,
                 discharge_valve_at_start,
+                hydraulics,
             }
         })
 }
@@ -216,13 +280,19 @@ fn plant() -> impl Strategy<Value = Plant> {
             any::<u32>(),
             -500.0..6e3_f64,
             option::of(1.0..100.0_f64),
+            option::of(0.0..5.0_f64),
         ),
         (pump(0), pump(1)),
         limits(),
         1e-3..8e3_f64,
     )
         .prop_map(
-            |((name, version, altitude_m, drops_per_ml), (one, two), limits, every_hours)| {
+            |(
+                (name, version, altitude_m, drops_per_ml, npsh_margin_m),
+                (one, two),
+                limits,
+                every_hours,
+            )| {
                 let stops = vec![two.id.clone(), one.id.clone()];
                 Plant {
                     id: "test".parse().expect("id"),
@@ -231,6 +301,7 @@ fn plant() -> impl Strategy<Value = Plant> {
                     tag_host: "TAGS.TEST.EXAMPLE".into(),
                     altitude_m,
                     drops_per_ml,
+                    npsh_margin_m,
                     areas: vec![Area {
                         id: "a".parse().expect("id"),
                         name: "A".into(),

@@ -3,7 +3,7 @@
 use super::{App, AppError};
 use crate::{
     check::{self, Check, RunningState},
-    plant::{Limits, Pump, PumpId},
+    plant::{CheckId, Limits, Pump, PumpId},
     store::{EntryRow, FindingRow, FindingsOf, VisitRow},
 };
 use uuid::Uuid;
@@ -15,8 +15,10 @@ pub struct Checklist {
     pub visit: VisitRow,
     /// The pump as it is built.
     pub pump: Pump,
-    /// Its checks.
+    /// Its checks: those of the walk, then those asked for besides that were made.
     pub checks: Vec<CheckState>,
+    /// Those that can be asked for to tell troubles apart and were not made yet.
+    pub on_request: Vec<CheckState>,
     /// What is still wrong at the pump, each with its photos' number.
     pub open_findings: Vec<(FindingRow, usize)>,
 }
@@ -55,6 +57,12 @@ impl CheckState {
 }
 
 impl Checklist {
+    /// One of its checks, of the walk or asked for besides.
+    pub fn check(&self, id: CheckId) -> Option<&CheckState> {
+        let mut all = self.checks.iter().chain(&self.on_request);
+        all.find(|state| state.check.id == id)
+    }
+
     /// The first check nothing was entered for.
     pub fn next_missing(&self) -> Option<usize> {
         self.checks
@@ -96,6 +104,11 @@ impl App {
             }
         };
         let mut list = check::list(&pump, visit.running);
+        let asked = check::on_request(&pump, visit.running);
+        let (asked_and_entered, on_request): (Vec<_>, Vec<_>) = asked
+            .into_iter()
+            .partition(|check| entries.iter().any(|row| row.entry.check == check.id));
+        list.extend(asked_and_entered);
         // What was entered before the pump turned out to be doing something else stays in sight.
         for row in &entries {
             let id = row.entry.check;
@@ -107,13 +120,15 @@ impl App {
                 });
             }
         }
-        let checks = list.into_iter().map(state).collect();
+        let checks = list.into_iter().map(&state).collect();
+        let on_request = on_request.into_iter().map(&state).collect();
         let open_findings = self.open_findings(FindingsOf::Pump(&pump.id))?;
         let open_findings = self.with_photos(open_findings)?;
         Ok(Checklist {
             visit,
             pump,
             checks,
+            on_request,
             open_findings,
         })
     }

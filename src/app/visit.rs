@@ -314,6 +314,22 @@ impl App {
         }
     }
 
+    /// A stream carries the plant's convention of drops, whatever the face that took it says.
+    fn by_convention(&self, entered: Entered) -> Result<Entered, AppError> {
+        Ok(match entered {
+            Entered::Stream {
+                millilitres,
+                seconds,
+                ..
+            } => Entered::Stream {
+                millilitres,
+                seconds,
+                drops_per_ml: self.register()?.plant().drops_per_ml,
+            },
+            other => other,
+        })
+    }
+
     fn judged(
         &mut self,
         visit: Uuid,
@@ -328,7 +344,7 @@ impl App {
             going_on,
         } = grounds;
         let kind = seen.check.kind;
-        let entered = check::accept(&kind, seen.entered)?;
+        let entered = check::accept(&kind, self.by_convention(seen.entered)?)?;
         let judgement = judge::judge(&kind, &entered, limits.as_ref(), previous.as_ref());
         // A run of entries out of limits is one finding; the first good one ends the run.
         let finding = judgement
@@ -367,6 +383,7 @@ impl App {
 fn check_of(pump: &Pump, running: RunningState, id: CheckId) -> Result<Check, AppError> {
     check::list(pump, running)
         .into_iter()
+        .chain(check::on_request(pump, running))
         .find(|check| check.id == id)
         .ok_or_else(|| AppError::UnknownCheck {
             pump: pump.id.clone(),

@@ -25,6 +25,12 @@ pub const ENOUGH_DROPS: u32 = 10;
 /// Drops in a second beyond which nobody tells one from the next. Common practice, no source.
 const MOST_DROPS_PER_S: f64 = 20.0;
 
+/// A bucket's fill: more is no leak-off to be measured in a cup. Common practice, no source.
+const MOST_CAUGHT_ML: f64 = 10_000.0;
+
+/// Shortest catch, s: half a second's slip at either end is then a tenth of it. Common practice, no source.
+const LEAST_CATCH_S: f64 = 10.0;
+
 /// An entry that can't be taken.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum BadEntry {
@@ -90,6 +96,15 @@ pub enum BadEntry {
     CountTooFast {
         /// Drops counted.
         drops: u32,
+        /// Over how long, s.
+        seconds: f64,
+    },
+    /// More or less than a cup can catch.
+    #[error("{0} mL is not what a cup can catch; enter 0 to {MOST_CAUGHT_ML} mL")]
+    CaughtOutside(f64),
+    /// Caught over too short a time to read cup and clock.
+    #[error("a stream caught for {seconds} s says little; catch it for {LEAST_CATCH_S} s or more")]
+    CaughtTooShort {
         /// Over how long, s.
         seconds: f64,
     },
@@ -162,6 +177,14 @@ fn check(kind: &EntryKind, entered: &Entered) -> Result<(), BadEntry> {
             &Entered::Number { value, unit },
         ) => number(value, unit, asked, lowest, highest),
         (EntryKind::Count, &Entered::Count { drops, seconds }) => count(drops, seconds),
+        (
+            EntryKind::Count,
+            &Entered::Stream {
+                millilitres,
+                seconds,
+                drops_per_ml,
+            },
+        ) => stream(millilitres, seconds, drops_per_ml),
         (EntryKind::Level, &Entered::Level { percent }) => {
             refuse_unless(percent.is_finite(), || BadEntry::NotFinite)?;
             refuse_unless((0.0..=100.0).contains(&percent), || {
@@ -205,6 +228,20 @@ fn count(drops: u32, seconds: f64) -> Result<(), BadEntry> {
     })
 }
 
+fn stream(millilitres: f64, seconds: f64, drops_per_ml: Option<f64>) -> Result<(), BadEntry> {
+    refuse_unless(seconds.is_finite() && seconds > 0.0, || BadEntry::NoTime)?;
+    let drops_per_ml_is_good = drops_per_ml.is_none_or(|drops| drops.is_finite() && drops > 0.0);
+    refuse_unless(millilitres.is_finite() && drops_per_ml_is_good, || {
+        BadEntry::NotFinite
+    })?;
+    refuse_unless((0.0..=MOST_CAUGHT_ML).contains(&millilitres), || {
+        BadEntry::CaughtOutside(millilitres)
+    })?;
+    refuse_unless(seconds >= LEAST_CATCH_S, || BadEntry::CaughtTooShort {
+        seconds,
+    })
+}
+
 fn number(value: f64, unit: Unit, asked: Unit, lowest: f64, highest: f64) -> Result<(), BadEntry> {
     refuse_unless(value.is_finite(), || BadEntry::NotFinite)?;
     refuse_unless(unit.quantity() == asked.quantity(), || {
@@ -241,7 +278,7 @@ fn known(choices: &[Choice]) -> String {
 fn asked(kind: &EntryKind) -> &'static str {
     match kind {
         EntryKind::Number { .. } => "a number",
-        EntryKind::Count => "a count of drops",
+        EntryKind::Count => "a count of drops or a stream caught in a cup",
         EntryKind::Level => "a level",
         EntryKind::Feel(_) => "a step of feeling",
         EntryKind::Choice(_) => "a choice",
@@ -254,6 +291,7 @@ fn given(entered: &Entered) -> &'static str {
     match entered {
         Entered::Number { .. } => "a number",
         Entered::Count { .. } => "a count of drops",
+        Entered::Stream { .. } => "a stream caught in a cup",
         Entered::Level { .. } => "a level",
         Entered::Feel { .. } => "a step of feeling",
         Entered::Choice { .. } => "a choice",

@@ -42,6 +42,8 @@ pub enum Caution {
     AtWork,
     /// The mouth of a sump or well.
     OpenSump,
+    /// A vent that lets out liquid, air or steam.
+    Vent,
 }
 
 impl Caution {
@@ -62,6 +64,7 @@ impl Caution {
         Caution::HotLine,
         Caution::AtWork,
         Caution::OpenSump,
+        Caution::Vent,
     ];
 
     /// The caution in one sentence.
@@ -102,6 +105,9 @@ impl Caution {
             Caution::HotLine => "Hot line: read without touching pipe or strainer.",
             Caution::AtWork => {
                 "This pump may be opened or worked on: stay outside barriers, touch no lock or tag."
+            }
+            Caution::Vent => {
+                "Vent only as your plant's procedure has it: slowly, face turned away, out of the line of what comes."
             }
             Caution::OpenSump => {
                 "Stay behind the rail at the sump and never climb in for a reading."
@@ -144,16 +150,30 @@ pub(super) fn caution(kind: CheckKind, pump: &Pump, running: RunningState) -> Op
         | CheckKind::FeedOilFilterDrop
         | CheckKind::FeedOilReservoir
         | CheckKind::CoolingWater => Some(Caution::HotOil),
+        CheckKind::GlandAir => Some(at_turning_seal(hazard, hot)),
+        CheckKind::CasingHeat if hazard || hot => at_line(hazard, hot),
+        CheckKind::CasingHeat => Some(Caution::HotBearing),
+        CheckKind::VentTest if hazard => Some(Caution::HazardLine),
+        CheckKind::VentTest => Some(Caution::Vent),
+        CheckKind::Rotation | CheckKind::ShaftSpeed | CheckKind::Coupling => {
+            Some(near_shaft(running))
+        }
         CheckKind::SuctionPressure
         | CheckKind::DischargePressure
+        | CheckKind::GaugeSwing
+        | CheckKind::Flow
+        | CheckKind::LiquidTemperature
+        | CheckKind::ValvePosition
         | CheckKind::StrainerDrop
         | CheckKind::LinedUp
         | CheckKind::Primed => at_line(hazard, hot),
-        CheckKind::SuctionLevel => match pump.suction {
+        CheckKind::SuctionLevel | CheckKind::SuctionSurface => match pump.suction {
             SuctionSource::Flooded { .. } => at_line(hazard, hot),
             _ => Some(Caution::OpenSump),
         },
-        CheckKind::MotorCurrent => Some(Caution::Electric),
+        CheckKind::MotorCurrent | CheckKind::CurrentSwing | CheckKind::PhaseCurrents => {
+            Some(Caution::Electric)
+        }
         CheckKind::Remark => None,
     }
 }

@@ -62,3 +62,41 @@ pub(super) const FOUNDATION: &[Choice] = &[
     choice("cracked", Watch),
     choice("loose_bolt", Act),
 ];
+
+pub(super) const SWING: &[Choice] = &[
+    choice("steady", InLimits),
+    choice("swings", Watch),
+    choice("swings_wildly", Act),
+];
+
+pub(super) const VENT_TEST: &[Choice] = &[
+    choice("liquid", InLimits),
+    choice("bubbles", Watch),
+    choice("air", Act),
+    choice("vapour", Act),
+];
+
+/// Where a valve must stand depends on what the pump is doing, so that no position is wrong by itself.
+pub(super) const VALVE_POSITION: &[Choice] = &[
+    choice("open", InLimits),
+    choice("part_open", InLimits),
+    choice("shut", InLimits),
+];
+
+pub(super) const SUCTION_SURFACE: &[Choice] = &[
+    choice("calm", InLimits),
+    choice("swirling", Watch),
+    choice("air_core", Act),
+];
+
+pub(super) const COUPLING: &[Choice] = &[
+    choice("good", InLimits),
+    choice("worn", Watch),
+    choice("loose", Act),
+];
+
+pub(super) const PHASE_CURRENTS: &[Choice] = &[
+    choice("even", InLimits),
+    choice("uneven", Watch),
+    choice("one_missing", Act),
+];

@@ -21,6 +21,16 @@ pub enum Entered {
         /// Over how long, s; above 0.
         seconds: f64,
     },
+    /// A stream caught in a cup, where drops can no longer be told apart.
+    Stream {
+        /// How much was caught, mL; 0 or more.
+        millilitres: f64,
+        /// In how long, s; above 0.
+        seconds: f64,
+        /// Drops in a millilitre by the plant's convention when it was entered, so that it can be judged again.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        drops_per_ml: Option<f64>,
+    },
     /// Level in a glass.
     Level {
         /// Per cent of the glass, 0 to 100.
@@ -54,12 +64,24 @@ pub enum Entered {
 }
 
 impl Entered {
-    /// The entry as a number with its unit, where it has one: a count as drops per minute, a level as per cent, a feel as its step.
+    /// The entry as a number with its unit, where it has one: a count as drops per minute, a stream too where its
+    /// plant has a convention and else as mL/min, a level as per cent, a feel as its step.
     pub fn measured(&self) -> Option<(f64, Unit)> {
         match *self {
             Entered::Number { value, unit } => Some((value, unit)),
             Entered::Count { drops, seconds } if seconds > 0.0 => {
                 Some((f64::from(drops) * 60.0 / seconds, Unit::DropsPerMin))
+            }
+            Entered::Stream {
+                millilitres,
+                seconds,
+                drops_per_ml,
+            } if seconds > 0.0 => {
+                let ml_per_min = millilitres * 60.0 / seconds;
+                Some(match drops_per_ml {
+                    Some(drops) => (ml_per_min * drops, Unit::DropsPerMin),
+                    None => (ml_per_min, Unit::MlPerMin),
+                })
             }
             Entered::Level { percent } => Some((percent, Unit::Percent)),
             Entered::Feel { step } => Some((f64::from(step), Unit::Step)),

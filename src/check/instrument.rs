@@ -34,6 +34,13 @@ pub(super) const ANY_DROP: EntryKind = number(Unit::Bar, 0.0, 400.0);
 /// Ammeters whose driver is not at hand: up to 5 000 A, over any pump motor.
 pub(super) const ANY_AMMETER: EntryKind = number(Unit::Ampere, 0.0, 5_000.0);
 
+/// Flow meters whose size the register does not give: up to 20 000 m³/h, over the largest pump of a plant.
+/// Common practice, no source.
+pub(super) const FLOW_METER: EntryKind = number(Unit::M3PerH, 0.0, 20_000.0);
+
+/// Tachometers: up to twice the speed of a two-pole motor on 60 Hz. Common practice, no source.
+pub(super) const TACHOMETER: EntryKind = number(Unit::Rpm, 0.0, 7_200.0);
+
 /// A running motor cannot hold three times its full-load current without tripping, and a
 /// slipped decimal sign of a usual reading falls beyond. Common practice, no source.
 const MOST_TIMES_FULL_LOAD: f64 = 3.0;

@@ -32,6 +32,19 @@ pub fn list(pump: &Pump, running: RunningState) -> Vec<Check> {
     walk.checks
 }
 
+/// The checks that no walk asks for: they tell troubles apart once something is wrong at a pump that runs.
+pub fn on_request(pump: &Pump, running: RunningState) -> Vec<Check> {
+    let mut walk = Walk {
+        pump,
+        running,
+        checks: Vec::new(),
+    };
+    if running == RunningState::Running {
+        walk.on_request();
+    }
+    walk.checks
+}
+
 /// How a kind of check is entered where no register is at hand.
 ///
 /// Instruments then have the widest range; words, scales and answers are the same at every pump.
@@ -44,20 +57,34 @@ pub fn usual_kind(kind: CheckKind) -> EntryKind {
         CheckKind::GreaseLook => EntryKind::Choice(choices::GREASE_LOOK),
         CheckKind::CoolingWater => EntryKind::Choice(choices::COOLING_WATER),
         CheckKind::Foundation => EntryKind::Choice(choices::FOUNDATION),
+        CheckKind::GaugeSwing | CheckKind::CurrentSwing => EntryKind::Choice(choices::SWING),
+        CheckKind::VentTest => EntryKind::Choice(choices::VENT_TEST),
+        CheckKind::ValvePosition => EntryKind::Choice(choices::VALVE_POSITION),
+        CheckKind::SuctionSurface => EntryKind::Choice(choices::SUCTION_SURFACE),
+        CheckKind::Coupling => EntryKind::Choice(choices::COUPLING),
+        CheckKind::PhaseCurrents => EntryKind::Choice(choices::PHASE_CURRENTS),
         CheckKind::LeakOff | CheckKind::SealLeak | CheckKind::StaticLeak => EntryKind::Count,
-        CheckKind::GlandHeat | CheckKind::BearingHeat => EntryKind::Feel(FeelScale::Heat),
+        CheckKind::GlandHeat | CheckKind::BearingHeat | CheckKind::CasingHeat => {
+            EntryKind::Feel(FeelScale::Heat)
+        }
         CheckKind::BearingVibration => EntryKind::Feel(FeelScale::Vibration),
         CheckKind::GlandSquare
         | CheckKind::CouplingGuard
         | CheckKind::LinedUp
-        | CheckKind::Primed => EntryKind::YesNo { good: true },
+        | CheckKind::Primed
+        | CheckKind::Rotation => EntryKind::YesNo { good: true },
+        CheckKind::GlandAir => EntryKind::YesNo { good: false },
         CheckKind::OilLevel
         | CheckKind::OilerLevel
         | CheckKind::FeedOilReservoir
         | CheckKind::SuctionLevel => EntryKind::Level,
         CheckKind::LanternRingPressure | CheckKind::SealFeedPressure => instrument::FEED_GAUGE,
         CheckKind::SealFeedFlow => instrument::SEAL_FLOW_METER,
-        CheckKind::BearingTemperature | CheckKind::FeedOilTemperature => instrument::THERMOMETER,
+        CheckKind::BearingTemperature
+        | CheckKind::FeedOilTemperature
+        | CheckKind::LiquidTemperature => instrument::THERMOMETER,
+        CheckKind::Flow => instrument::FLOW_METER,
+        CheckKind::ShaftSpeed => instrument::TACHOMETER,
         CheckKind::VibrationVelocity => instrument::VIBRATION_METER,
         CheckKind::FeedOilPressure | CheckKind::FeedOilFilterDrop => instrument::OIL_GAUGE,
         CheckKind::SuctionPressure | CheckKind::DischargePressure => instrument::ANY_GAUGE,
@@ -79,8 +106,15 @@ impl Walk<'_> {
         self.see(CheckKind::Surroundings, Place::Pump);
         self.see(CheckKind::Noise, Place::Pump);
         self.suction_level();
+        let fitted = self.pump.hydraulics.as_ref();
+        if fitted.is_some_and(|fitted| fitted.thermometer) {
+            self.see(CheckKind::LiquidTemperature, Place::Suction);
+        }
         self.gauge_and_strainer(CheckKind::SuctionPressure, Place::Suction);
         self.gauge_and_strainer(CheckKind::DischargePressure, Place::Discharge);
+        if fitted.is_some_and(|fitted| fitted.flow_meter) {
+            self.see(CheckKind::Flow, Place::Discharge);
+        }
         self.ends(Self::turning_seal, Self::turning_bearing);
         self.see(CheckKind::CouplingGuard, Place::Pump);
         self.turning_bearing(Place::DriverDe);
@@ -88,6 +122,40 @@ impl Walk<'_> {
         self.see(CheckKind::MotorCurrent, Place::Driver);
         self.running_oil_skid();
         self.see(CheckKind::Foundation, Place::Pump);
+    }
+
+    /// In walking order too, from the suction to the motor. Nothing here is vented, turned or opened for a hazardous
+    /// liquid.
+    fn on_request(&mut self) {
+        if !matches!(
+            self.pump.suction,
+            SuctionSource::Flooded {
+                level_glass: false,
+                ..
+            }
+        ) {
+            self.see(CheckKind::SuctionSurface, Place::Suction);
+        }
+        for place in [Place::Suction, Place::Discharge] {
+            self.see(CheckKind::ValvePosition, place);
+            if self.pump.gauge(place).is_some() {
+                self.see(CheckKind::GaugeSwing, place);
+            }
+        }
+        if self.pump.hazard.is_none() {
+            self.see(CheckKind::VentTest, Place::Pump);
+        }
+        self.see(CheckKind::CasingHeat, Place::Pump);
+        if matches!(self.pump.seal, Seal::Packed { .. }) {
+            for &place in self.pump.seal_places() {
+                self.see(CheckKind::GlandAir, place);
+            }
+        }
+        self.see(CheckKind::Coupling, Place::Pump);
+        self.see(CheckKind::Rotation, Place::Driver);
+        self.see(CheckKind::ShaftSpeed, Place::Driver);
+        self.see(CheckKind::CurrentSwing, Place::Driver);
+        self.see(CheckKind::PhaseCurrents, Place::Driver);
     }
 
     /// Nothing that only a turning pump shows: no heat, vibration, current, pressures or leak-off.

@@ -15,7 +15,7 @@ pub use accept::{BadEntry, ENOUGH_DROPS, MAX_REASON_CHARS, MAX_WORDS_CHARS, MIN_
 pub use caution::{Caution, gland_may_be_touched};
 pub use entered::Entered;
 pub use kind::{Choice, EntryKind, FeelScale};
-pub use list::{list, usual_kind};
+pub use list::{list, on_request, usual_kind};
 pub use number::{BadNumber, parse_number};
 
 pub(crate) use compare::compare;

@@ -40,7 +40,7 @@ pub fn judge(
             by_bands(entered, limits, previous).unwrap_or_else(|| vec![usual_feel(scale, step)])
         }
         (EntryKind::Number { .. }, Entered::Number { .. })
-        | (EntryKind::Count, Entered::Count { .. })
+        | (EntryKind::Count, Entered::Count { .. } | Entered::Stream { .. })
         | (EntryKind::Level, Entered::Level { .. }) => {
             by_bands(entered, limits, previous).unwrap_or_else(|| vec![Reason::NoLimits])
         }

@@ -42,6 +42,7 @@ pub fn finding_words(
         Entered::Words { .. } => format!("{name}: {found}"),
         Entered::Number { .. }
         | Entered::Count { .. }
+        | Entered::Stream { .. }
         | Entered::Level { .. }
         | Entered::NotChecked { .. } => format!("{name} {found}."),
         Entered::Feel { .. } | Entered::Choice { .. } | Entered::YesNo { .. } => {
@@ -63,6 +64,7 @@ pub fn found(check: CheckKind, entered: &Entered) -> String {
         Entered::NotChecked { reason } => format!("not checked: {reason}"),
         Entered::Number { .. }
         | Entered::Count { .. }
+        | Entered::Stream { .. }
         | Entered::Level { .. }
         | Entered::Feel { .. } => entered.measured().map_or_else(
             || "no number".to_owned(),

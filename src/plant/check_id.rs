@@ -96,6 +96,32 @@ words! {
         LinedUp = "lined_up",
         /// Casing full of liquid, no air.
         Primed = "primed",
+        /// Flow through the pump, by a meter.
+        Flow = "flow",
+        /// Temperature of the liquid, by a thermometer in the suction.
+        LiquidTemperature = "liquid_temperature",
+        /// How a gauge's pointer stands.
+        GaugeSwing = "gauge_swing",
+        /// How the ammeter's pointer stands.
+        CurrentSwing = "current_swing",
+        /// What leaves a vent opened a little.
+        VentTest = "vent_test",
+        /// How far a valve stands open.
+        ValvePosition = "valve_position",
+        /// Shaft turning the way of the arrow.
+        Rotation = "rotation",
+        /// Speed of the shaft.
+        ShaftSpeed = "shaft_speed",
+        /// Heat of the casing by hand.
+        CasingHeat = "casing_heat",
+        /// Surface of the liquid the pump takes from.
+        SuctionSurface = "suction_surface",
+        /// Air drawn in at a gland.
+        GlandAir = "gland_air",
+        /// Wear of the coupling.
+        Coupling = "coupling",
+        /// The motor's three phases against each other, by those who may measure them.
+        PhaseCurrents = "phase_currents",
         /// Anything else, in words.
         Remark = "remark",
     }

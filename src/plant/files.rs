@@ -22,6 +22,8 @@ struct Head {
     altitude_m: f64,
     #[serde(default)]
     drops_per_ml: Option<f64>,
+    #[serde(default)]
+    npsh_margin_m: Option<f64>,
     areas: Vec<Area>,
 }
 
@@ -111,6 +113,7 @@ impl Reading {
             tag_host: head.tag_host,
             altitude_m: head.altitude_m,
             drops_per_ml: head.drops_per_ml,
+            npsh_margin_m: head.npsh_margin_m,
             areas: head.areas,
             pumps: std::mem::take(&mut self.pumps),
             limits: std::mem::take(&mut self.limits),

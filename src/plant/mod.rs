@@ -6,6 +6,7 @@ mod check_id;
 mod examine;
 mod fault;
 pub mod files;
+mod hydraulics;
 mod id;
 mod json;
 mod limits;
@@ -15,6 +16,7 @@ mod verdict;
 
 pub use check_id::{CheckId, CheckKind, Place, UnknownCheck};
 pub use fault::PlantFault;
+pub use hydraulics::{CurvePoint, Hydraulics, PumpCurve};
 pub use id::{AreaId, BadId, PlantId, PumpId, RoundId};
 pub use limits::{FastestChange, Limits, LimitsOutOfOrder};
 pub use pump::*;
@@ -41,6 +43,9 @@ pub struct Plant {
     /// Drops in a millilitre, where the plant has set a convention.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub drops_per_ml: Option<f64>,
+    /// Least NPSH available over NPSH required that the plant wants kept, m.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub npsh_margin_m: Option<f64>,
     /// Areas in walking order.
     pub areas: Vec<Area>,
     /// Pumps in register order.

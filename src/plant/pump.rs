@@ -1,6 +1,6 @@
 //! How a pump is built. The build decides which checks it has.
 
-use super::{AreaId, Place, PumpId};
+use super::{AreaId, Hydraulics, Place, PumpId};
 use serde::{Deserialize, Serialize};
 use uuid::Uuid;
 
@@ -51,6 +51,9 @@ pub struct Pump {
     pub priming: Priming,
     /// How the discharge valve stands when it is started.
     pub discharge_valve_at_start: ValveAtStart,
+    /// What head, suction margin, flow and power are reckoned from, as far as it is known.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub hydraulics: Option<Hydraulics>,
 }
 
 /// How the pump is arranged.
@@ -219,6 +222,10 @@ pub struct Gauge {
     pub scale_low_bar: f64,
     /// Highest mark on the scale, bar.
     pub scale_high_bar: f64,
+    /// Accuracy class by EN 837-1: largest error, per cent of the scale's span. Where it is not given, class 1.6 is
+    /// taken, the usual one of plant gauges.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub accuracy_class: Option<f64>,
 }
 
 /// Where the pump takes its liquid from.
@@ -232,6 +239,12 @@ pub enum SuctionSource {
         /// The level can be read at the pump.
         #[serde(default)]
         level_glass: bool,
+        /// Heights of the glass's lowest and highest mark above the centre line, m.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        glass_from_to_m: Option<[f64; 2]>,
+        /// Pressure of the gas over the liquid, bar gauge, where the vessel is closed; it stands open otherwise.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        gas_pressure_bar: Option<f64>,
     },
     /// Liquid below the pump.
     Lift {

@@ -27,6 +27,8 @@ pub enum Quantity {
     Step,
     /// Length; SI m.
     Length,
+    /// Turning speed; SI 1/s.
+    Turning,
 }
 
 macro_rules! units {
@@ -81,6 +83,8 @@ units! {
     InPerS, "in/s", "in/s", Velocity, 0.0254, 0.0;
     /// litre per minute.
     LPerMin, "L/min", "L/min", Flow, 1e-3 / 60.0, 0.0;
+    /// millilitre per minute.
+    MlPerMin, "mL/min", "mL/min", Flow, 1e-6 / 60.0, 0.0;
     /// cubic metre per hour.
     M3PerH, "m3/h", "m³/h", Flow, 1.0 / 3600.0, 0.0;
     /// US gallon per minute.
@@ -93,6 +97,8 @@ units! {
     Percent, "%", "%", Fraction, 0.01, 0.0;
     /// step on an ordered scale, 0 the least.
     Step, "step", "", Step, 1.0, 0.0;
+    /// revolution per minute.
+    Rpm, "rpm", "rpm", Turning, 1.0 / 60.0, 0.0;
     /// millimetre.
     Mm, "mm", "mm", Length, 1e-3, 0.0;
 }

@@ -438,7 +438,7 @@ fn correct(desk: &Desk) {
             }
         }
         // A count is counted again, a reason given anew.
-        Entered::Count { .. } | Entered::NotChecked { .. } => {}
+        Entered::Count { .. } | Entered::Stream { .. } | Entered::NotChecked { .. } => {}
     }
 }
 

@@ -80,6 +80,39 @@ pub fn how_to(kind: CheckKind) -> &'static str {
         CheckKind::Primed => {
             "Look for liquid without bubbles at the vent's sight glass or as the plant's procedure has it."
         }
+        CheckKind::Flow => "Read the flow meter of this pump's line.",
+        CheckKind::LiquidTemperature => "Read the thermometer in the suction line.",
+        CheckKind::GaugeSwing => {
+            "Watch the gauge's pointer for half a minute, its cock opened no further than usual."
+        }
+        CheckKind::CurrentSwing => "Watch the pointer of the fitted ammeter for half a minute.",
+        CheckKind::VentTest => {
+            "Where your plant's procedure lets you, open the vent a little and see what comes: liquid, bubbles, air or vapour."
+        }
+        CheckKind::ValvePosition => {
+            "Look at the valve's stem or pointer; turn nothing without leave."
+        }
+        CheckKind::Rotation => {
+            "Look from behind the guard which way the shaft turns against the arrow on the casing."
+        }
+        CheckKind::ShaftSpeed => {
+            "Read the speed at the drive's display or with a light tachometer."
+        }
+        CheckKind::CasingHeat => {
+            "Bring the back of the hand near the casing and touch it only if that is bearable."
+        }
+        CheckKind::SuctionSurface => {
+            "From behind the rail, look at the liquid over the suction for a swirl."
+        }
+        CheckKind::GlandAir => {
+            "Listen at the gland for a hiss and look whether its wet edge is drawn inward."
+        }
+        CheckKind::Coupling => {
+            "Look through the guard, nothing opened, for dust, loose parts or play."
+        }
+        CheckKind::PhaseCurrents => {
+            "Ask a licensed electrician, or read the fitted meters of the three phases."
+        }
         CheckKind::Remark => "Write what the next person should know.",
     }
 }

@@ -47,6 +47,19 @@ pub fn name(kind: CheckKind) -> &'static str {
         CheckKind::Foundation => "Foundation",
         CheckKind::LinedUp => "Lined up",
         CheckKind::Primed => "Primed",
+        CheckKind::Flow => "Flow",
+        CheckKind::LiquidTemperature => "Liquid temperature",
+        CheckKind::GaugeSwing => "Gauge pointer",
+        CheckKind::CurrentSwing => "Ammeter pointer",
+        CheckKind::VentTest => "Vent",
+        CheckKind::ValvePosition => "Valve",
+        CheckKind::Rotation => "Direction of turning",
+        CheckKind::ShaftSpeed => "Shaft speed",
+        CheckKind::CasingHeat => "Casing heat",
+        CheckKind::SuctionSurface => "Surface at the suction",
+        CheckKind::GlandAir => "Air at the gland",
+        CheckKind::Coupling => "Coupling",
+        CheckKind::PhaseCurrents => "Phase currents",
         CheckKind::Remark => "Remark",
     }
 }
@@ -70,12 +83,16 @@ fn place(id: CheckId) -> Option<&'static str> {
             | CheckKind::GlandHeat
             | CheckKind::GlandSquare
             | CheckKind::LanternRingPressure
+            | CheckKind::GlandAir
     );
     match (id.place, id.kind) {
         (Place::Pump, _)
         | (Place::Suction, CheckKind::SuctionPressure | CheckKind::SuctionLevel)
-        | (Place::Discharge, CheckKind::DischargePressure)
-        | (Place::Driver, CheckKind::MotorCurrent) => None,
+        | (Place::Suction, CheckKind::LiquidTemperature | CheckKind::SuctionSurface)
+        | (Place::Discharge, CheckKind::DischargePressure | CheckKind::Flow)
+        | (Place::Driver, CheckKind::MotorCurrent | CheckKind::CurrentSwing)
+        | (Place::Driver, CheckKind::Rotation | CheckKind::ShaftSpeed)
+        | (Place::Driver, CheckKind::PhaseCurrents) => None,
         (Place::SealDe, _) if packed => Some("packing drive end"),
         (Place::SealNde, _) if packed => Some("packing non-drive end"),
         (Place::SealDe, _) => Some("seal drive end"),

@@ -55,7 +55,10 @@ fn every_check(pump: &Pump) -> Vec<Check> {
         RunningState::Standby,
         RunningState::OutOfService,
     ] {
-        for check in check::list(pump, state) {
+        for check in check::list(pump, state)
+            .into_iter()
+            .chain(check::on_request(pump, state))
+        {
             if !checks.iter().any(|known| known.id == check.id) {
                 checks.push(check);
             }
@@ -185,6 +188,7 @@ fn possible(unit: Unit) -> (f64, f64) {
         | Quantity::Flow
         | Quantity::Current
         | Quantity::Rate
-        | Quantity::Length => (0.0, f64::INFINITY),
+        | Quantity::Length
+        | Quantity::Turning => (0.0, f64::INFINITY),
     }
 }

@@ -1,5 +1,6 @@
 //! Looks for what is wrong in a plant: each part by itself, then the parts against each other.
 
+mod hydraulics;
 mod limits;
 mod pump;
 mod round;
@@ -82,6 +83,9 @@ fn plant_itself(plant: &Plant, found: &mut Vec<Found>) {
     log.within("altitude_m", plant.altitude_m, -500.0..=6000.0);
     if let Some(drops) = plant.drops_per_ml {
         log.within("drops_per_ml", drops, 1.0..=100.0);
+    }
+    if let Some(margin) = plant.npsh_margin_m {
+        log.within("npsh_margin_m", margin, 0.0..=20.0);
     }
     for (index, area) in plant.areas.iter().enumerate() {
         log.text(&format!("areas[{index}].name"), &area.name, 80);

@@ -1,6 +1,6 @@
 //! Each pump by itself; ids, tags and spare groups across the register.
 
-use super::{Found, Log, Part, doubled};
+use super::{Found, Log, Part, doubled, hydraulics};
 use crate::plant::{Driver, Lubrication, Place, Plant, Priming, Pump, Seal, SuctionSource};
 use std::collections::BTreeMap;
 
@@ -27,6 +27,9 @@ pub fn examine(pumps: &[Pump], found: &mut Vec<Found>) {
         bearings(pump, &mut log);
         pipe_fittings(pump, &mut log);
         suction(pump, &mut log);
+        if let Some(known) = &pump.hydraulics {
+            hydraulics::examine(known, &mut log);
+        }
     }
     for (index, _) in doubled(pumps.iter().map(|pump| pump.id.as_str())) {
         Log::of(Part::Pump(index), found)
@@ -161,6 +164,9 @@ fn pipe_fittings(pump: &Pump, log: &mut Log<'_>) {
         let (low, high) = (gauge.scale_low_bar, gauge.scale_high_bar);
         log.within(&field("scale_low_bar"), low, PERFECT_VACUUM_BAR..=1_000.0);
         log.within(&field("scale_high_bar"), high, PERFECT_VACUUM_BAR..=1_000.0);
+        if let Some(class) = gauge.accuracy_class {
+            log.within(&field("accuracy_class"), class, 0.05..=4.0);
+        }
         if low >= high {
             log.field(
                 &field("scale_high_bar"),
@@ -172,8 +178,26 @@ fn pipe_fittings(pump: &Pump, log: &mut Log<'_>) {
 
 fn suction(pump: &Pump, log: &mut Log<'_>) {
     match pump.suction {
-        SuctionSource::Flooded { head_m, .. } => {
+        SuctionSource::Flooded {
+            head_m,
+            glass_from_to_m,
+            gas_pressure_bar,
+            ..
+        } => {
             log.within("suction.head_m", head_m, 0.0..=500.0);
+            if let Some([from_m, to_m]) = glass_from_to_m {
+                log.within("suction.glass_from_to_m", from_m, -20.0..=500.0);
+                log.within("suction.glass_from_to_m", to_m, -20.0..=500.0);
+                if from_m >= to_m {
+                    log.field(
+                        "suction.glass_from_to_m",
+                        format!("the first must be below the second, is {from_m} and {to_m}"),
+                    );
+                }
+            }
+            if let Some(bar) = gas_pressure_bar {
+                log.within("suction.gas_pressure_bar", bar, PERFECT_VACUUM_BAR..=400.0);
+            }
         }
         SuctionSource::Lift { lift_m } => {
             log.within("suction.lift_m", lift_m, 0.0..=DEEPEST_LIFT_M);
