@@ -10,7 +10,7 @@ use std::cmp::Ordering;
 /// A judged entry in plain English: what was found, what this pump needs, what to do first.
 ///
 /// For example "Leak-off 4 drops/min. This pump needs 10 to 40. Ease each gland nut one flat, wait
-/// 10 minutes, count again. Keep clear …". With `hands_off` nothing sends a hand to the gland, see [`first_action`].
+/// 10 minutes, count again. Keep clear …". With `hands_off` nothing sends a hand to the gland, see [`first_action()`].
 pub fn sentence(
     check: CheckKind,
     entered: &Entered,
