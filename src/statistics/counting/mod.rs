@@ -37,7 +37,7 @@ pub struct Count {
 }
 
 impl Count {
-    fn checked(self) -> Result<Self, CountingError> {
+    pub(in crate::statistics) fn checked(self) -> Result<Self, CountingError> {
         checked_seconds(self.seconds)?;
         if self.drops > MOST_DROPS {
             return Err(CountingError::TooManyDrops { drops: self.drops });
@@ -45,7 +45,7 @@ impl Count {
         Ok(self)
     }
 
-    fn minutes(self) -> f64 {
+    pub(in crate::statistics) fn minutes(self) -> f64 {
         self.seconds / 60.0
     }
 }
