@@ -195,7 +195,11 @@ fn the_textbooks_ewma_comes_out() {
     for chart in [chart, steady] {
         let signal = chart.signal.expect("a call");
         assert_eq!((signal.index + 1) as f64, number(&block, "first_signal"));
-        assert_eq!(signal.direction, Direction::Up);
+        assert_eq!(
+            (signal.direction, signal.start),
+            (Direction::Up, 19),
+            "from period 20 on every average is above 10"
+        );
     }
     covered += 2;
     assert_eq!(covered, 62, "none is left out");
@@ -280,10 +284,14 @@ fn the_clips_ewma_comes_out() {
     covered += row_is(widths, &theirs, 5.1e-7, "limits");
     assert_eq!(covered, 40, "none is left out");
     let signal = chart.signal.expect("a call");
+    let called = Signal {
+        index: 16,
+        direction: Direction::Down,
+        start: 13,
+    };
     assert_eq!(
-        (signal.index, signal.direction),
-        (16, Direction::Down),
-        "the first average below its limit"
+        signal, called,
+        "the first average below its limit; below 15 from subgroup 14 on"
     );
 }
 

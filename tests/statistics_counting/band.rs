@@ -268,6 +268,43 @@ fn a_run_of_drops_is_above_within_seconds() {
 }
 
 #[test]
+fn the_silence_between_two_taps_can_be_enough() {
+    let low = test(Some(10.0), None, PLAN);
+    let answer = low.over(&[1.0, 100.0, 101.0], 120.0).expect("taps");
+    assert!(
+        matches!(answer, Answer::Enough { place: Place::Below, drops: 1, after_s } if after_s < 40.0),
+        "{answer:?}"
+    );
+    let high = test(None, Some(20.0), PLAN);
+    let answer = high.over(&[1.0, 59.0], 60.0).expect("taps");
+    assert!(
+        matches!(answer, Answer::Enough { place: Place::In, drops: 1, after_s } if after_s < 20.0),
+        "{answer:?}"
+    );
+}
+
+/// Lines at 4.64 drops to either side of the bound leave these counts open; the limits leave out both zone ends.
+#[test]
+fn at_the_longest_time_the_rate_counted_decides_and_a_bound_is_the_last_good_one() {
+    let minute = Plan {
+        longest_s: 60.0,
+        ..PLAN
+    };
+    for (drops, of_high, of_low) in [
+        (98, Place::In, Place::Below),
+        (100, Place::In, Place::In),
+        (102, Place::Above, Place::In),
+    ] {
+        let place = |low, high| match test(low, high, minute).at(drops, 60.0) {
+            Ok(Answer::Enough { place, .. }) => place,
+            other => panic!("{other:?}"),
+        };
+        assert_eq!(place(None, Some(100.0)), of_high);
+        assert_eq!(place(Some(100.0), None), of_low);
+    }
+}
+
+#[test]
 fn at_the_longest_time_there_is_an_answer_or_the_word_that_there_is_none() {
     let short = Plan {
         longest_s: 20.0,
@@ -386,10 +423,10 @@ proptest! {
     #[test]
     fn an_answer_never_gainsays_the_rate_counted(
         low in 1.0_f64..50.0, width in 1.1_f64..8.0, sides in 1_u8..4, ratio in 1.1_f64..6.0,
-        drops in 0_u32..400, seconds in 1.0_f64..300.0,
+        drops in 0_u32..400, seconds in 1.0_f64..300.0, longest_s in 1.0_f64..300.0,
     ) {
         let (low, high) = ((sides & 1 > 0).then_some(low), (sides & 2 > 0).then_some(low * width));
-        let test = test(low, high, Plan { indifference_ratio: ratio, ..PLAN });
+        let test = test(low, high, Plan { indifference_ratio: ratio, longest_s, ..PLAN });
         let rate = f64::from(drops) / seconds * 60.0;
         if let Answer::Enough { place, .. } = test.at(drops, seconds).expect("a count") {
             let of_rate = if low.is_some_and(|low| rate < low) {
