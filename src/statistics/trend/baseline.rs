@@ -2,7 +2,7 @@
 
 use super::{
     Point, TrendError, check_enough, check_values,
-    line::{intercept_for, through},
+    line::through,
     robust::{Spread, spread},
     series::ONE_MOMENT_DAYS,
     usable,
@@ -151,8 +151,8 @@ impl AmbientLine {
                 pairs[i].at_day = pairs[i - 1].at_day;
             }
         }
-        let slope = through(&pairs, 0.95)?.slope_per_day;
-        let intercept = intercept_for(&pairs, slope);
+        let line = through(&pairs, 0.95)?;
+        let (slope, intercept) = (line.slope_per_day, line.intercept);
         let rests: Vec<f64> = pairs
             .iter()
             .map(|pair| pair.value - intercept - slope * pair.at_day)

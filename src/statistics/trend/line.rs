@@ -20,6 +20,10 @@ pub struct RobustLine {
     pub slope_high_per_day: f64,
     /// The line at day 0: half of the entries lie above the line, half below.
     pub intercept: f64,
+    /// Day 0 of the line with the lower slope, through the middle of the entries like the line itself.
+    pub low_intercept: f64,
+    /// Day 0 of the line with the higher slope.
+    pub high_intercept: f64,
     /// The interval's confidence.
     pub confidence: f64,
     /// How many entries it was drawn through.
@@ -30,6 +34,14 @@ impl RobustLine {
     /// The line at a day.
     pub fn value_at(&self, day: f64) -> f64 {
         self.intercept + self.slope_per_day * day
+    }
+
+    /// The lines with the lower and the higher slope at a day. They cross among the entries.
+    pub fn ends_at(&self, day: f64) -> (f64, f64) {
+        (
+            self.low_intercept + self.slope_low_per_day * day,
+            self.high_intercept + self.slope_high_per_day * day,
+        )
     }
 }
 
@@ -63,18 +75,22 @@ pub(super) fn through(points: &[Point], confidence: f64) -> Result<RobustLine, T
 
     let mut slopes = Slopes::new(points, pairs, low_rank, high_rank);
     let slope_per_day = slopes.at_ranks((pairs - 1) / 2, pairs / 2);
+    let slope_low_per_day = slopes.at_ranks(low_rank, low_rank);
+    let slope_high_per_day = slopes.at_ranks(high_rank, high_rank);
     Ok(RobustLine {
         slope_per_day,
-        slope_low_per_day: slopes.at_ranks(low_rank, low_rank),
-        slope_high_per_day: slopes.at_ranks(high_rank, high_rank),
+        slope_low_per_day,
+        slope_high_per_day,
         intercept: intercept_for(points, slope_per_day),
+        low_intercept: intercept_for(points, slope_low_per_day),
+        high_intercept: intercept_for(points, slope_high_per_day),
         confidence,
         entries: n,
     })
 }
 
 /// Where a line of this slope leaves as many points above as below.
-pub(super) fn intercept_for(points: &[Point], slope_per_day: f64) -> f64 {
+fn intercept_for(points: &[Point], slope_per_day: f64) -> f64 {
     let mut rests: Vec<f64> = points
         .iter()
         .map(|point| point.value - slope_per_day * point.at_day)

@@ -3,7 +3,7 @@
 use super::{
     Direction, RobustLine, Series, TrendError, Window,
     kendall::{FEWEST_FOR_TREND, mann_kendall},
-    line::{intercept_for, theil_sen},
+    line::theil_sen,
     robust, usable,
 };
 use crate::formula::Formula;
@@ -104,15 +104,20 @@ pub(super) fn reach(
             remedy: "Give it as a number.",
         });
     }
-    // Seen with the bad side up, so that one set of words serves both sides.
+    // Seen with the bad side up, so that one set of words serves both sides: slopes, and what is left to the limit now.
     let sign = match limit.side {
         Side::Above => 1.0,
         Side::Below => -1.0,
     };
-    let slope = sign * line.slope_per_day;
-    let (flatter, steeper) = match limit.side {
-        Side::Above => (line.slope_low_per_day, line.slope_high_per_day),
-        Side::Below => (-line.slope_high_per_day, -line.slope_low_per_day),
+    let now = recent.now_day();
+    let to_go = |value_now: f64| sign * (limit.value - value_now);
+    let (low_now, high_now) = line.ends_at(now);
+    let low = (sign * line.slope_low_per_day, to_go(low_now));
+    let high = (sign * line.slope_high_per_day, to_go(high_now));
+    let (slope, left) = (sign * line.slope_per_day, to_go(line.value_at(now)));
+    let ((flatter, flatter_left), (steeper, steeper_left)) = match limit.side {
+        Side::Above => (low, high),
+        Side::Below => (high, low),
     };
     let level = robust::median(&recent.values())?;
     let is_open = (flatter <= 0.0 && steeper >= 0.0) || slope == 0.0;
@@ -128,13 +133,9 @@ pub(super) fn reach(
             is_past: sign * (level - limit.value) > 0.0,
         });
     }
-    let now = recent.now_day();
-    let to_go = |slope: f64| {
-        sign * limit.value - sign * intercept_for(recent.points(), sign * slope) - slope * now
-    };
-    if to_go(slope) < 0.0 {
+    if left < 0.0 {
         return Ok(Reach::Past {
-            by: -to_go(slope),
+            by: -left,
             slope_per_day: line.slope_per_day,
         });
     }
@@ -143,12 +144,12 @@ pub(super) fn reach(
             slope_per_day: line.slope_per_day,
         });
     }
-    let days = to_go(slope) / slope;
+    let days = left / slope;
     let observed_days = recent.period_days();
     Ok(Reach::Ahead {
         days,
-        earliest_days: (to_go(steeper) / steeper).clamp(0.0, days),
-        latest_days: (flatter > 0.0).then(|| (to_go(flatter) / flatter).max(days)),
+        earliest_days: (steeper_left / steeper).clamp(0.0, days),
+        latest_days: (flatter > 0.0).then(|| (flatter_left / flatter).max(days)),
         observed_days,
         is_beyond_evidence: days > observed_days,
     })

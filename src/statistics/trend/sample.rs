@@ -20,12 +20,12 @@ impl Sample {
     /// Slopes of pairs drawn from a fixed sequence (pairs at one time give none), kept from share `lowest` to share
     /// `highest` of all slopes and somewhat beyond.
     pub(super) fn new(points: &Centred, lowest: f64, highest: f64) -> Self {
-        let n = points.x.len();
+        let n = points.xy.len();
         let mut sequence = Sequence::default();
         let mut slopes = Vec::with_capacity(SAMPLED_PER_POINT * n);
         for _ in 0..SAMPLED_PER_POINT * n {
             let (i, j) = sequence.two_below(n as u32);
-            if points.x[i as usize] != points.x[j as usize] {
+            if points.xy[i as usize].0 != points.xy[j as usize].0 {
                 slopes.push(points.slope(i, j));
             }
         }

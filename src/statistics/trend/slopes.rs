@@ -17,7 +17,7 @@ const LIST_ALL_UP_TO: usize = 256;
 /// Slopes listed at the end, per point.
 const LISTED_PER_POINT: u64 = 24;
 /// Standard deviations of a sample's rank around which the wanted one is looked for.
-const MARGIN: f64 = 3.0;
+const MARGIN: f64 = 2.0;
 /// Fewer sampled slopes between two counted ones than this say nothing: the middle is tried.
 const FEWEST_SAMPLED: f64 = 8.0;
 /// Slopes nearer than this, relative to the range of values over the range of times, count as equal while searching.
@@ -37,8 +37,7 @@ pub(super) struct Slopes {
 
 /// Times and values less their middle, by time and then by value.
 pub(super) struct Centred {
-    pub x: Vec<f64>,
-    pub y: Vec<f64>,
+    pub xy: Vec<(f64, f64)>,
     /// Range of values over range of times.
     pub scale: f64,
 }
@@ -52,13 +51,22 @@ struct Counted {
     order: Vec<u32>,
 }
 
+/// The slopes from a counted one on.
+struct Listed {
+    /// How many slopes are smaller.
+    below: u64,
+    slopes: Vec<f64>,
+    /// The order of the points seen from where the list ends.
+    order: Vec<u32>,
+}
+
 impl Slopes {
     /// Of at least two points of different times, sorted by time; `pairs` of them have different times. Ranks from
     /// `lowest` to `highest` are going to be asked for.
     pub(super) fn new(points: &[Point], pairs: u64, lowest: u64, highest: u64) -> Self {
         let points = Centred::new(points);
         let (mut all, mut counted, mut sample) = (Vec::new(), Vec::new(), Sample::default());
-        if points.x.len() <= LIST_ALL_UP_TO {
+        if points.xy.len() <= LIST_ALL_UP_TO {
             all = points.all_slopes(pairs);
         } else {
             let share = |rank: u64| rank as f64 / pairs as f64;
@@ -86,15 +94,23 @@ impl Slopes {
             let (low, high) = self.bracket(first, last);
             let (from, to) = (&self.counted[low], &self.counted[high]);
             let held = to.below - from.below;
-            if held <= self.few() {
-                return self.listed_at(from, to, first, last);
+            if held <= self.few()
+                && let Some(listed) = self.list(from, to.slope)
+            {
+                return listed.mean_at(first, last).unwrap_or(to.slope);
             }
             let magnitude = from.slope.abs().max(to.slope.abs());
             if to.slope - from.slope <= 4.0 * self.points.same(magnitude) {
                 return self.sample.between(from.slope, to.slope);
             }
-            for slope in self.guesses(from, to, first, last) {
+            let (at, list_up_to) = self.guess(from, to, first, last);
+            if let Some(slope) = at {
                 self.count_at(slope);
+            }
+            if let Some(slope) = list_up_to
+                && let Some(found) = self.list_from_nearest(slope, first, last)
+            {
+                return found;
             }
             let (low, high) = self.bracket(first, last);
             let (from, to) = (&self.counted[low], &self.counted[high]);
@@ -105,7 +121,7 @@ impl Slopes {
     }
 
     fn few(&self) -> u64 {
-        LISTED_PER_POINT * self.points.x.len() as u64
+        LISTED_PER_POINT * self.points.xy.len() as u64
     }
 
     /// Positions of the nearest counted slopes around the ranks.
@@ -121,31 +137,35 @@ impl Slopes {
         (low, high)
     }
 
-    /// Where to count next: on both sides of where the ranks probably lie, if what is between can then be listed; else
-    /// right there, which shows how far off the sample is.
-    fn guesses(&self, from: &Counted, to: &Counted, first: u64, last: u64) -> Vec<f64> {
+    /// Where to count next: right where the ranks probably lie, which shows how far off the sample is; or, once that is
+    /// known well enough, somewhat below, and up to where the slopes from there are to be listed.
+    fn guess(
+        &self,
+        from: &Counted,
+        to: &Counted,
+        first: u64,
+        last: u64,
+    ) -> (Option<f64>, Option<f64>) {
         let (start, end) = (self.sample.place(from.slope), self.sample.place(to.slope));
         let sampled = end - start;
         if sampled < FEWEST_SAMPLED {
-            return Vec::new();
+            return (None, None);
         }
         let held = (to.below - from.below) as f64;
         let share = |rank: u64| (rank - from.below) as f64 / held;
         let spread = (sampled * share(first) * (1.0 - share(first))).sqrt();
         let margin = MARGIN * (spread + 1.0);
         let at = |place: f64| self.sample.slope_at(start + place);
-        let guesses = if 2.0 * margin * held / sampled > self.few() as f64 {
-            vec![at(share(first) * sampled)]
-        } else {
-            let low = at(share(first) * sampled - margin);
-            let high = at(share(last) * sampled + margin);
-            vec![
-                low - self.points.same(low.abs()),
-                high + self.points.same(high.abs()),
-            ]
-        };
-        let is_between = |slope: &f64| from.slope < *slope && *slope < to.slope;
-        guesses.into_iter().filter(is_between).collect()
+        let between = |slope: f64| (from.slope < slope && slope < to.slope).then_some(slope);
+        if 2.0 * margin * held / sampled > self.few() as f64 {
+            return (between(at(share(first) * sampled)), None);
+        }
+        let low = at(share(first) * sampled - margin);
+        let high = at(share(last) * sampled + margin);
+        (
+            between(low - self.points.same(low.abs())),
+            between(high + self.points.same(high.abs())),
+        )
     }
 
     /// Counts from the nearest counted slope: the less lies between, the less is to be sorted.
@@ -176,29 +196,65 @@ impl Slopes {
         );
     }
 
-    /// Lists the slopes between two counted ones: the pairs that change places on the way from one order to the other.
-    fn listed_at(&self, from: &Counted, to: &Counted, first: u64, last: u64) -> f64 {
-        let mut listed = Vec::with_capacity((to.below - from.below) as usize);
-        let mut passed = self.points.seen_from(to.slope, &from.order);
+    /// Lists from the nearest counted slope below the ranks up to this one, which is counted with it.
+    fn list_from_nearest(&mut self, slope: f64, first: u64, last: u64) -> Option<f64> {
+        let (low, high) = self.bracket(first, last);
+        let from = &self.counted[low];
+        if slope <= from.slope || slope >= self.counted[high].slope {
+            return None;
+        }
+        let Some(listed) = self.list(from, slope) else {
+            self.count_at(slope);
+            return None;
+        };
+        let counted = Counted {
+            slope,
+            below: from.below + listed.slopes.len() as u64,
+            order: listed.order.clone(),
+        };
+        let found = listed.mean_at(first, last);
+        self.counted.insert(low + 1, counted);
+        found
+    }
+
+    /// Lists the slopes from a counted one up to another: the pairs that change places on the way from one order to
+    /// the other. None where they are more than a few.
+    fn list(&self, from: &Counted, to: f64) -> Option<Listed> {
+        let most = 2 * self.few() as usize;
+        let mut slopes = Vec::with_capacity(most / 2);
+        let mut passed = self.points.seen_from(to, &from.order);
         for i in 1..passed.len() {
             let moving = passed[i];
             let mut place = i;
             while place > 0 && moving.key < passed[place - 1].key {
-                listed.push(self.points.slope(passed[place - 1].from, moving.from));
+                slopes.push(self.points.slope(passed[place - 1].from, moving.from));
                 passed[place] = passed[place - 1];
                 place -= 1;
             }
             passed[place] = moving;
+            if slopes.len() > most {
+                return None;
+            }
         }
-        // Rounding may have put a slope on the other side of a counted one: then it is that one's equal.
-        let wanted = (first - from.below) as usize;
-        if wanted >= listed.len() {
-            return to.slope;
+        Some(Listed {
+            below: from.below,
+            slopes,
+            order: passed.into_iter().map(|keyed| keyed.from).collect(),
+        })
+    }
+}
+
+impl Listed {
+    /// The mean of the slopes of two ranks; none where they are not among those listed.
+    fn mean_at(mut self, first: u64, last: u64) -> Option<f64> {
+        let wanted = (first - self.below) as usize;
+        if (last - self.below) as usize >= self.slopes.len() {
+            return None;
         }
-        let (_, at_first, above) = listed.select_nth_unstable_by(wanted, f64::total_cmp);
+        let (_, at_first, above) = self.slopes.select_nth_unstable_by(wanted, f64::total_cmp);
         match above.iter().copied().min_by(f64::total_cmp) {
-            Some(next) if last > first => (*at_first + next) / 2.0,
-            _ => *at_first,
+            Some(next) if last > first => Some((*at_first + next) / 2.0),
+            _ => Some(*at_first),
         }
     }
 }
@@ -211,18 +267,21 @@ impl Centred {
                 .total_cmp(&b.at_day)
                 .then(a.value.total_cmp(&b.value))
         });
-        let (x, x_range) = centred(points.iter().map(|point| point.at_day));
-        let (y, y_range) = centred(points.iter().map(|point| point.value));
+        let (x_middle, x_range) = middle_and_range(points.iter().map(|point| point.at_day));
+        let (y_middle, y_range) = middle_and_range(points.iter().map(|point| point.value));
+        let xy = points
+            .iter()
+            .map(|point| (point.at_day - x_middle, point.value - y_middle))
+            .collect();
         Self {
-            x,
-            y,
+            xy,
             scale: y_range / x_range,
         }
     }
 
     pub(super) fn slope(&self, i: u32, j: u32) -> f64 {
-        let (i, j) = (i as usize, j as usize);
-        (self.y[j] - self.y[i]) / (self.x[j] - self.x[i])
+        let ((x_i, y_i), (x_j, y_j)) = (self.xy[i as usize], self.xy[j as usize]);
+        (y_j - y_i) / (x_j - x_i)
     }
 
     /// Up to which distance slopes of this magnitude count as equal.
@@ -231,10 +290,10 @@ impl Centred {
     }
 
     fn all_slopes(&self, pairs: u64) -> Vec<f64> {
-        let n = self.x.len() as u32;
+        let n = self.xy.len() as u32;
         let mut all = Vec::with_capacity(pairs as usize);
         for i in 0..n {
-            let later = (i + 1..n).filter(|j| self.x[*j as usize] > self.x[i as usize]);
+            let later = (i + 1..n).filter(|j| self.xy[*j as usize].0 > self.xy[i as usize].0);
             all.extend(later.map(|j| self.slope(i, j)));
         }
         all.sort_unstable_by(f64::total_cmp);
@@ -243,9 +302,9 @@ impl Centred {
 
     fn seen_from(&self, slope: f64, order: &[u32]) -> Vec<Keyed> {
         let keyed = order.iter().map(|from| {
-            let i = *from as usize;
+            let (x, y) = self.xy[*from as usize];
             Keyed {
-                key: self.y[i] - slope * self.x[i],
+                key: y - slope * x,
                 from: *from,
             }
         });
@@ -258,7 +317,7 @@ fn ends(points: &Centred, pairs: u64) -> Vec<Counted> {
     let (mut lowest, mut highest) = (f64::INFINITY, f64::NEG_INFINITY);
     let mut before: Option<(u32, u32)> = None;
     let mut first = 0;
-    for moment in points.x.chunk_by(|a, b| a == b) {
+    for moment in points.xy.chunk_by(|a, b| a.0 == b.0) {
         let last = first + moment.len() as u32 - 1;
         if let Some((before_first, before_last)) = before {
             lowest = lowest.min(points.slope(before_last, first));
@@ -271,7 +330,7 @@ fn ends(points: &Centred, pairs: u64) -> Vec<Counted> {
         Counted {
             slope: lowest - points.same(lowest.abs()),
             below: 0,
-            order: (0..points.x.len() as u32).collect(),
+            order: (0..points.xy.len() as u32).collect(),
         },
         Counted {
             slope: highest + points.same(highest.abs()),
@@ -281,10 +340,9 @@ fn ends(points: &Centred, pairs: u64) -> Vec<Counted> {
     ]
 }
 
-/// Values less the middle of their range, so that rounding is relative to the range; and the range.
-fn centred(values: impl Iterator<Item = f64> + Clone) -> (Vec<f64>, f64) {
+/// Taking the middle off makes rounding relative to the range.
+fn middle_and_range(values: impl Iterator<Item = f64> + Clone) -> (f64, f64) {
     let low = values.clone().fold(f64::INFINITY, f64::min);
-    let high = values.clone().fold(f64::NEG_INFINITY, f64::max);
-    let middle = low + (high - low) / 2.0;
-    (values.map(|value| value - middle).collect(), high - low)
+    let high = values.fold(f64::NEG_INFINITY, f64::max);
+    (low + (high - low) / 2.0, high - low)
 }
