@@ -1,1 +1,53 @@
 //! Evidence to likely causes, to the check that tells them apart.
+//!
+//! Pure. A [`Sign`] is something seen, read or worked out at the pump; each piece of [`Evidence`] says that one is
+//! present or absent and where that came from. [`Knowledge`] is two files beside this one: `troubles.toml`, what each
+//! trouble is called and what to do about it, and `knowledge.csv`, one row per sign and trouble. [`Knowledge::diagnose`]
+//! ranks the troubles by what speaks for and against them and names the telling check.
+//!
+//! ```
+//! use lantern_ring::diagnosis::{Build, Evidence, Feature, Knowledge, Sign, Telling};
+//!
+//! let knowledge = Knowledge::built_in()?;
+//! let build = Build::new([Feature::Flooded, Feature::Mechanical, Feature::Oil]);
+//! let evidence = [
+//!     Evidence::present(Sign::DischargeHigh, "discharge gauge 9.1 bar, usual 7.8"),
+//!     Evidence::present(Sign::FlowLow, "flow meter"),
+//! ];
+//! let diagnosis = knowledge.diagnose(&build, &evidence, &|_| true);
+//! assert_eq!(diagnosis.fitting[0].trouble.key, "discharge_valve");
+//! assert!(matches!(&diagnosis.telling, Telling::Check(check) if check.check == Some("valve_position@discharge")));
+//! # Ok::<(), &lantern_ring::diagnosis::KnowledgeError>(())
+//! ```
+//!
+//! # How causes are ranked
+//!
+//! Each row says in words how strongly a sign speaks for or against a trouble, when present and when absent. A trouble
+//! that anything [rules out](Weight::RulesOut), or that the pump's build cannot have, is not ranked. The rest are
+//! ordered by points: proves 4, strongly for 3, for 1, against −1, strongly against −3; what is proved stands before
+//! what is not; equals stand in the order of `troubles.toml`. Points are a way to order, never shown, and no measure of
+//! how probable a cause is: nobody has counted that. The sources name which signs go with which trouble; how strongly
+//! is our judgement.
+//!
+//! # How the telling check is chosen
+//!
+//! Causes less than five points below the first stay in question. Each is given a stake that doubles with
+//! every point. What a cause leads one to expect of a check not yet made is taken from its rows (see
+//! [`Weight`]); the telling check is the one whose answer is expected to lower the entropy of the stakes most (expected
+//! gain of information, Lindley 1956, for one trouble at a time). Below a floor of 0.02 bit no check is telling.
+
+mod build;
+mod diagnose;
+mod evidence;
+mod knowledge;
+mod sign;
+mod telling;
+mod weight;
+
+pub use build::{Build, Feature};
+pub use diagnose::{Cause, Diagnosis, RANKING, RuledOut, Spoken, Standing};
+pub use evidence::Evidence;
+pub use knowledge::{Knowledge, KnowledgeError, Row, Trouble, Who};
+pub use sign::Sign;
+pub use telling::{Answer, TELLING, Telling, TellingCheck};
+pub use weight::Weight;

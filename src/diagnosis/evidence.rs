@@ -1,0 +1,98 @@
+//! What is known about a pump's signs.
+
+use super::Sign;
+use std::collections::{BTreeMap, BTreeSet};
+
+/// One sign known to be present or absent.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Evidence {
+    /// Which sign.
+    pub sign: Sign,
+    /// Present or absent.
+    pub present: bool,
+    /// Where it came from, in words: an entry, a trend, a computed result.
+    pub origin: String,
+}
+
+impl Evidence {
+    /// The sign is present.
+    pub fn present(sign: Sign, origin: impl Into<String>) -> Self {
+        Self {
+            sign,
+            present: true,
+            origin: origin.into(),
+        }
+    }
+
+    /// The sign is absent.
+    pub fn absent(sign: Sign, origin: impl Into<String>) -> Self {
+        Self {
+            sign,
+            present: false,
+            origin: origin.into(),
+        }
+    }
+}
+
+/// Evidence without repetition, in the order of the signs.
+pub(super) struct Known {
+    /// Present or absent, and where that came from.
+    pub signs: BTreeMap<Sign, (bool, Vec<String>)>,
+    /// Told both ways, and so left out.
+    pub contradicted: Vec<Sign>,
+}
+
+impl Known {
+    /// Sorts evidence out: a sign told both ways is left out; a sign present makes the other answers of its reading
+    /// absent, unless they too are told to be present.
+    pub fn from_evidence(evidence: &[Evidence]) -> Self {
+        let mut told: BTreeMap<Sign, [BTreeSet<&str>; 2]> = BTreeMap::new();
+        for item in evidence {
+            told.entry(item.sign).or_default()[usize::from(item.present)].insert(&item.origin);
+        }
+        let mut signs = BTreeMap::new();
+        let mut contradicted = Vec::new();
+        for (&sign, [absent, present]) in &told {
+            match (absent.is_empty(), present.is_empty()) {
+                (false, false) => contradicted.push(sign),
+                (_, no_present) => {
+                    let origins = if no_present { absent } else { present };
+                    let origins = origins.iter().map(|&origin| origin.to_owned()).collect();
+                    signs.insert(sign, (!no_present, origins));
+                }
+            }
+        }
+        let seen: Vec<(Sign, Vec<String>)> = signs
+            .iter()
+            .filter(|(_, (present, _))| *present)
+            .map(|(&sign, (_, origins)): (_, &(bool, Vec<String>))| (sign, origins.clone()))
+            .collect();
+        for &sign in Sign::ALL {
+            if told.contains_key(&sign) {
+                continue;
+            }
+            let mut origins: Vec<String> = seen
+                .iter()
+                .filter(|(other, _)| other.excludes(sign))
+                .flat_map(|(_, origins)| origins.clone())
+                .collect();
+            if !origins.is_empty() {
+                origins.sort();
+                origins.dedup();
+                signs.insert(sign, (false, origins));
+            }
+        }
+        Self {
+            signs,
+            contradicted,
+        }
+    }
+
+    /// The check that shows this sign has been made, or its question answered.
+    pub fn is_made(&self, sign: Sign) -> bool {
+        self.signs
+            .keys()
+            .chain(&self.contradicted)
+            .any(|known| known.same_check(sign))
+    }
+}
