@@ -31,16 +31,16 @@ fn cases() -> Vec<Case> {
 #[test]
 fn show() {
     let knowledge = Knowledge::built_in().unwrap();
-    let (mut f, mut t, mut n) = (0, 0, 0);
+    let (mut f, mut t, mut n, mut th) = (0, 0, 0, 0);
     for case in cases() {
         let mut evidence: Vec<_> = case.present.iter().map(|&s| Evidence::present(s, "c")).collect();
         evidence.extend(case.absent.iter().map(|&s| Evidence::absent(s, "c")));
         let d = knowledge.diagnose(&Build::new(case.build), &evidence, &|_| true);
         let first = d.fitting.first().map_or("none", |c| &c.trouble.key);
-        let telling = match &d.telling {
-            Telling::Check(c) => c.check.unwrap_or(c.answers[0].sign.key()),
-            _ => "none",
-        };
+        let name = |s: Sign| s.check().unwrap_or(s.key());
+        let telling = d.telling.sign().map_or("none", name);
+        let three = match &d.telling { Telling::Checks(c) => c.iter().any(|c| name(c.answers[0].sign) == case.telling), _ => telling == case.telling };
+        th += usize::from(three);
         n += 1;
         f += usize::from(first == case.first);
         t += usize::from(telling == case.telling);
@@ -49,5 +49,5 @@ fn show() {
         }
         let _ = (case.source, case.telling_from);
     }
-    println!("{f} {t} of {n}");
+    println!("{f} {t} {th} of {n}");
 }

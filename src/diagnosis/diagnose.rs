@@ -148,16 +148,33 @@ impl<'k> Weighed<'k> {
         }
     }
 
-    fn has(&self, weight: Weight) -> bool {
+    pub fn has(&self, weight: Weight) -> bool {
         self.spoken.iter().any(|s| s.weight == weight)
     }
 
+    /// The signs of trouble that it accounts for.
+    fn accounts_for(&self) -> impl Iterator<Item = Sign> {
+        self.spoken
+            .iter()
+            .filter(|s| s.present && s.weight.is_for() && !s.sign.is_circumstance())
+            .map(|s| s.sign)
+    }
+
     fn is_spoken_for(&self) -> bool {
-        self.spoken.iter().any(|s| s.weight.is_for())
+        self.accounts_for().next().is_some()
     }
 
     fn fits(&self) -> bool {
-        self.has(Weight::Proves) || self.points > 0
+        self.has(Weight::Proves) || (self.points > 0 && self.is_spoken_for())
+    }
+
+    /// Another trouble, seen to be there, accounts for every sign that this one accounts for.
+    pub fn is_accounted_for_by(&self, other: &Self) -> bool {
+        other.has(Weight::Proves)
+            && !self.has(Weight::Proves)
+            && self
+                .accounts_for()
+                .all(|sign| other.accounts_for().any(|o| o == sign))
     }
 
     fn into_cause(self) -> Cause<'k> {
@@ -206,7 +223,7 @@ impl Knowledge {
         let (ruled_out, left): (Vec<_>, Vec<_>) =
             possible.partition(|weighed| weighed.has(Weight::RulesOut));
         let mut fitting: Vec<Weighed> = left.into_iter().filter(Weighed::fits).collect();
-        fitting.sort_by_key(|w| (!w.has(Weight::Proves), -w.points, w.place));
+        fitting.sort_by_key(|w| (-w.points, w.place));
         let telling = telling::choose(self, &fitting, &known, &|sign| {
             sign.can_be_on(build) && can_see(sign)
         });

@@ -217,6 +217,8 @@ signs! {
     /// Present: grease whitish. Absent: it was looked at and is not so.
     GreaseWhitish "grease_whitish" "grease_look@pump_de" "grease_look" [Grease] "grease whitish";
 
+    /// Present: oil reservoir below its mark or falling from visit to visit. Absent: neither.
+    ReservoirLow "reservoir_low" "feed_oil_reservoir@oil_skid" "" [ForcedFeed] "oil reservoir low or falling";
     /// Present: pressure of the forced-feed oil below its limit. Absent: right.
     OilPressureLow "oil_pressure_low" "feed_oil_pressure@oil_skid" "" [ForcedFeed] "feed oil pressure low";
     /// Present: forced-feed oil above its temperature limit. Absent: not above.
@@ -225,8 +227,6 @@ signs! {
     OilTempLow "oil_temp_low" "feed_oil_temperature@oil_skid" "oil_temperature" [ForcedFeed] "feed oil too cold";
     /// Present: drop over the oil filter above its limit. Absent: not above.
     OilFilterDropHigh "oil_filter_drop_high" "feed_oil_filter_drop@oil_skid" "" [OilFilter] "drop over the oil filter high";
-    /// Present: oil reservoir below its mark or falling from visit to visit. Absent: neither.
-    ReservoirLow "reservoir_low" "feed_oil_reservoir@oil_skid" "" [ForcedFeed] "oil reservoir low or falling";
     /// Present: little or no cooling water to the oil cooler. Absent: it flows.
     CoolingWaterNone "cooling_water_none" "cooling_water@oil_skid" "cooling_water" [Cooler] "little or no cooling water";
     /// Present: cooling water comes back hot. Absent: it does not, or none flows.
@@ -246,6 +246,11 @@ impl Sign {
     /// The sign of this key.
     pub fn from_key(key: &str) -> Option<Sign> {
         Self::ALL.iter().copied().find(|sign| sign.key() == key)
+    }
+
+    /// It is no trouble in itself, only when the trouble came: alone it makes no cause fit.
+    pub fn is_circumstance(self) -> bool {
+        matches!(self, Sign::JustStarted | Sign::AfterMaintenance)
     }
 
     /// Both cannot be present: they are different answers of one reading.

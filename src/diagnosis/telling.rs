@@ -12,11 +12,17 @@ pub const TELLING: Formula = Formula {
 };
 
 /// Causes this many points below the first, or more, are no longer in question.
-const OUT_OF_QUESTION_POINTS: i32 = 5;
+const OUT_OF_QUESTION_POINTS: i32 = 6;
+/// So many points more double a cause's stake: signs go together, so each tells less than it would alone.
+const POINTS_TO_DOUBLE: f64 = 2.0;
+/// Stake of a cause as a share of the one ranked just before it at the same points: the list is commonest first.
+const NEXT_RANK_STAKE: f64 = 0.85;
 /// Most causes looked at together.
 const MOST_IN_QUESTION: usize = 8;
 /// Below this a check is not worth the walk, bit.
 const LEAST_GAIN_BIT: f64 = 0.02;
+/// Most checks named.
+const MOST_CHECKS: usize = 3;
 /// Least share any answer keeps: no rule of thumb is that sure.
 const LEAST_SHARE: f64 = 0.01;
 
@@ -55,32 +61,49 @@ pub struct TellingCheck<'k> {
 /// What to check next.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Telling<'k> {
-    /// This check tells best.
-    Check(TellingCheck<'k>),
+    /// These checks tell the causes apart: at most three, the most telling first.
+    Checks(Vec<TellingCheck<'k>>),
+    /// One cause stands far before all others; this check would show it to be there.
+    Proof {
+        /// The cause.
+        of: &'k Trouble,
+        /// The sign that shows it.
+        sign: Sign,
+    },
+    /// One cause stands far before all others, and is seen to be there or has no check that would show it.
+    OneStandsOut,
     /// Nothing fits, so nothing is to be told apart.
     NothingFits,
-    /// One cause stands far enough before all others.
-    OneStandsOut,
     /// These are left, and no check left tells them apart.
     CannotTell(Vec<&'k Trouble>),
 }
 
 impl Telling<'_> {
-    /// In words.
+    /// The telling check, by the sign that would tell most; `None` where none is left.
+    pub fn sign(&self) -> Option<Sign> {
+        match self {
+            Self::Checks(checks) => Some(checks.first()?.answers.first()?.sign),
+            Self::Proof { sign, .. } => Some(*sign),
+            _ => None,
+        }
+    }
+
+    /// The reason in words.
     pub fn words(&self) -> String {
         match self {
-            Self::Check(check) => {
-                let answers: Vec<_> = check.answers.iter().map(Answer::words).collect();
+            Self::Checks(checks) => {
+                let answers = checks.iter().take(1).flat_map(|check| &check.answers);
+                let answers: Vec<_> = answers.map(Answer::words).collect();
                 format!("{}.", answers.join("; "))
             }
+            Self::Proof { of, sign } => {
+                format!("\"{}\" would show it: {}.", sign.words(), of.words)
+            }
+            Self::OneStandsOut => "No check is needed to tell causes apart.".to_owned(),
             Self::NothingFits => "Enter more checks: nothing fits yet.".to_owned(),
-            Self::OneStandsOut => "No further check is needed to tell causes apart.".to_owned(),
             Self::CannotTell(left) => {
                 let left: Vec<_> = left.iter().map(|trouble| trouble.words.as_str()).collect();
-                format!(
-                    "No check left would tell these apart: {}.",
-                    left.join("; ")
-                )
+                format!("No check left tells these apart: {}.", left.join("; "))
             }
         }
     }
@@ -100,28 +123,51 @@ pub(super) fn choose<'k>(
     can_see: &dyn Fn(Sign) -> bool,
 ) -> Telling<'k> {
     let causes = in_question(fitting);
-    match causes.len() {
-        0 => return Telling::NothingFits,
-        1 => return Telling::OneStandsOut,
+    let readings = readings_left(known, can_see);
+    match causes.as_slice() {
+        [] => return Telling::NothingFits,
+        [only] => return proof(knowledge, only.weighed, &readings),
         _ => {}
     }
-    let mut best: Option<(f64, Vec<Answer>)> = None;
-    for signs in checks_left(known, can_see) {
-        let gain = gain_bit(knowledge, &causes, &signs);
-        let better = best.as_ref().is_none_or(|(most, _)| gain > most + 1e-9);
-        if gain >= LEAST_GAIN_BIT && better {
-            let answers = answers(knowledge, &causes, &signs);
-            if !answers.is_empty() {
-                best = Some((gain, answers));
-            }
+    let mut found: Vec<(f64, Vec<Answer>)> = readings
+        .iter()
+        .map(|signs| (gain_bit(knowledge, &causes, signs), signs))
+        .filter(|(gain, _)| *gain >= LEAST_GAIN_BIT)
+        .map(|(gain, signs)| (gain, answers(knowledge, &causes, signs)))
+        .filter(|(_, answers)| !answers.is_empty())
+        .collect();
+    found.sort_by(|(a, _), (b, _)| b.total_cmp(a));
+    let mut checks: Vec<TellingCheck> = Vec::new();
+    for (_, answers) in found {
+        let check = answers[0].sign.check();
+        let again = check.is_some() && checks.iter().any(|other| other.check == check);
+        if !again && checks.len() < MOST_CHECKS {
+            checks.push(TellingCheck { check, answers });
         }
     }
-    match best {
-        Some((_, answers)) => Telling::Check(TellingCheck {
-            check: answers.first().and_then(|answer| answer.sign.check()),
-            answers,
-        }),
-        None => Telling::CannotTell(causes.iter().map(|cause| cause.weighed.trouble).collect()),
+    if checks.is_empty() {
+        return Telling::CannotTell(causes.iter().map(|cause| cause.weighed.trouble).collect());
+    }
+    Telling::Checks(checks)
+}
+
+/// The first check left that would show the only cause in question to be there.
+fn proof<'k>(
+    knowledge: &'k Knowledge,
+    only: &Weighed<'k>,
+    readings: &[Vec<Sign>],
+) -> Telling<'k> {
+    let rows = knowledge.rows_of(only.place);
+    let shows = |sign: &&Sign| {
+        rows.get(sign)
+            .is_some_and(|row| row.if_present == Weight::Proves)
+    };
+    match readings.iter().flatten().find(shows) {
+        Some(&sign) if !only.has(Weight::Proves) => Telling::Proof {
+            of: only.trouble,
+            sign,
+        },
+        _ => Telling::OneStandsOut,
     }
 }
 
@@ -130,10 +176,13 @@ fn in_question<'w, 'k>(fitting: &'w [Weighed<'k>]) -> Vec<InQuestion<'w, 'k>> {
     let mut causes: Vec<_> = fitting
         .iter()
         .filter(|w| w.points > most - OUT_OF_QUESTION_POINTS)
+        .filter(|w| !fitting.iter().any(|seen| w.is_accounted_for_by(seen)))
         .take(MOST_IN_QUESTION)
-        .map(|weighed| InQuestion {
+        .zip(0..)
+        .map(|(weighed, rank)| InQuestion {
             weighed,
-            stake: f64::from(weighed.points - most).exp2(),
+            stake: (f64::from(weighed.points - most) / POINTS_TO_DOUBLE).exp2()
+                * NEXT_RANK_STAKE.powi(rank),
         })
         .collect();
     let total: f64 = causes.iter().map(|cause| cause.stake).sum();
@@ -143,22 +192,22 @@ fn in_question<'w, 'k>(fitting: &'w [Weighed<'k>]) -> Vec<InQuestion<'w, 'k>> {
     causes
 }
 
-/// The signs of each check not yet made, together.
-fn checks_left(known: &Known, can_see: &dyn Fn(Sign) -> bool) -> Vec<Vec<Sign>> {
-    let mut checks: Vec<Vec<Sign>> = Vec::new();
+/// The signs of each reading of the checks not yet made, together.
+fn readings_left(known: &Known, can_see: &dyn Fn(Sign) -> bool) -> Vec<Vec<Sign>> {
+    let mut readings: Vec<Vec<Sign>> = Vec::new();
     for &sign in Sign::ALL {
         if known.is_made(sign) || !can_see(sign) {
             continue;
         }
-        match checks.iter_mut().find(|signs| signs[0].same_check(sign)) {
+        match readings.iter_mut().find(|signs| signs[0].excludes(sign)) {
             Some(signs) => signs.push(sign),
-            None => checks.push(vec![sign]),
+            None => readings.push(vec![sign]),
         }
     }
-    checks
+    readings
 }
 
-/// Shares expected of a check's answers on pumps with this cause: each sign, and last none of them.
+/// Shares expected of a reading's answers on pumps with this cause: each sign, and last none of them.
 fn shares(knowledge: &Knowledge, cause: &InQuestion, signs: &[Sign]) -> Vec<f64> {
     let rows = knowledge.rows_of(cause.weighed.place);
     let mut shares: Vec<f64> = signs
@@ -179,7 +228,7 @@ fn shares(knowledge: &Knowledge, cause: &InQuestion, signs: &[Sign]) -> Vec<f64>
     shares
 }
 
-/// Expected gain of information from a check, bit.
+/// Expected gain of information from a reading, bit.
 fn gain_bit(knowledge: &Knowledge, causes: &[InQuestion], signs: &[Sign]) -> f64 {
     let expected: Vec<Vec<f64>> = causes
         .iter()
@@ -203,7 +252,7 @@ fn gain_bit(knowledge: &Knowledge, causes: &[InQuestion], signs: &[Sign]) -> f64
         .sum()
 }
 
-/// What each sign of a check would say, most telling first.
+/// What each sign of a reading would say, most telling first.
 fn answers<'k>(
     knowledge: &'k Knowledge,
     causes: &[InQuestion<'_, 'k>],
@@ -220,7 +269,8 @@ fn answers<'k>(
         else {
             continue;
         };
-        let clearly_less = |cause: &usize| share(*cause) * 1.5 < share(most);
+        let says_so = rows_speak_for(knowledge, &causes[most], sign);
+        let clearly_less = |cause: &usize| says_so && share(*cause) * 1.5 < share(most);
         let Some(other) = (0..causes.len()).find(clearly_less) else {
             continue;
         };
@@ -234,4 +284,12 @@ fn answers<'k>(
     }
     found.sort_by(|(a, _), (b, _)| b.total_cmp(a));
     found.into_iter().map(|(_, answer)| answer).collect()
+}
+
+/// The sign speaks for the cause by being present, or against it by being absent.
+fn rows_speak_for(knowledge: &Knowledge, cause: &InQuestion, sign: Sign) -> bool {
+    knowledge
+        .rows_of(cause.weighed.place)
+        .get(&sign)
+        .is_some_and(|row| row.if_present.is_for())
 }
