@@ -100,11 +100,7 @@ impl Diagnosis<'_> {
         match self.fitting.as_slice() {
             [] => "Nothing fits yet.".to_owned(),
             [only] => format!("Only one fits: {}.", only.trouble.words),
-            [first, rest @ ..] => format!(
-                "First of {}: {}.",
-                rest.len() + 1,
-                first.trouble.words
-            ),
+            [first, rest @ ..] => format!("First of {}: {}.", rest.len() + 1, first.trouble.words),
         }
     }
 }
@@ -185,8 +181,7 @@ impl<'k> Weighed<'k> {
         } else {
             Standing::Fits
         };
-        let (speaks_for, speaks_against) =
-            self.spoken.into_iter().partition(|s| s.weight.is_for());
+        let (speaks_for, speaks_against) = self.spoken.into_iter().partition(|s| s.weight.is_for());
         Cause {
             trouble: self.trouble,
             standing,
@@ -223,7 +218,7 @@ impl Knowledge {
         let (ruled_out, left): (Vec<_>, Vec<_>) =
             possible.partition(|weighed| weighed.has(Weight::RulesOut));
         let mut fitting: Vec<Weighed> = left.into_iter().filter(Weighed::fits).collect();
-        fitting.sort_by_key(|w| (-w.points, w.place));
+        fitting.sort_by_key(|w| (-w.points, !w.has(Weight::Proves), w.place));
         let telling = telling::choose(self, &fitting, &known, &|sign| {
             sign.can_be_on(build) && can_see(sign)
         });

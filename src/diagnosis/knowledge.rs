@@ -104,10 +104,7 @@ impl Knowledge {
     pub fn built_in() -> Result<&'static Self, &'static KnowledgeError> {
         static READ: OnceLock<Result<Knowledge, KnowledgeError>> = OnceLock::new();
         READ.get_or_init(|| {
-            Self::read(
-                include_str!("troubles.toml"),
-                include_str!("knowledge.csv"),
-            )
+            Self::read(include_str!("troubles.toml"), include_str!("knowledge.csv"))
         })
         .as_ref()
     }

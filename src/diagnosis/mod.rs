@@ -24,17 +24,21 @@
 //!
 //! Each row says in words how strongly a sign speaks for or against a trouble, when present and when absent. A trouble
 //! that anything [rules out](Weight::RulesOut), or that the pump's build cannot have, is not ranked. The rest are
-//! ordered by points: proves 4, strongly for 3, for 1, against −1, strongly against −3; what is proved stands before
-//! what is not; equals stand in the order of `troubles.toml`. Points are a way to order, never shown, and no measure of
-//! how probable a cause is: nobody has counted that. The sources name which signs go with which trouble; how strongly
-//! is our judgement.
+//! ordered by points: proves 4, strongly for 3, for 1, against −1, strongly against −3; of equals, what is seen to be
+//! there stands first, then the order of `troubles.toml` counts. A cause fits with more points for it than against and a
+//! sign of trouble it accounts for; having just been started is none. Points are a way to order, never shown, and no
+//! measure of how probable a cause is: nobody has counted that. The sources name which signs go with which trouble; how
+//! strongly, and every "against", is our judgement.
 //!
 //! # How the telling check is chosen
 //!
-//! Causes less than five points below the first stay in question. Each is given a stake that doubles with
-//! every point. What a cause leads one to expect of a check not yet made is taken from its rows (see
-//! [`Weight`]); the telling check is the one whose answer is expected to lower the entropy of the stakes most (expected
-//! gain of information, Lindley 1956, for one trouble at a time). Below a floor of 0.02 bit no check is telling.
+//! In question are at most eight causes, less than six points below the first. Where a trouble is seen to be there, a
+//! cause that accounts for no further sign is not in question. Each cause has a stake that doubles with every two points,
+//! as signs go together and each tells less than it would alone; each next in rank has a little less. What a cause leads
+//! one to expect of a check not yet made is taken from its rows (see [`Weight`]). The telling check is the one with
+//! the greatest expected gain of information (Lindley 1956): that about which of the causes it is and that about whether
+//! it is the first, added up, taking one trouble at a time. Below a floor of 0.02 bit no check is telling. Where only one cause is in question, the check that
+//! would show it to be there is named instead.
 
 mod build;
 mod diagnose;

@@ -152,11 +152,7 @@ pub(super) fn choose<'k>(
 }
 
 /// The first check left that would show the only cause in question to be there.
-fn proof<'k>(
-    knowledge: &'k Knowledge,
-    only: &Weighed<'k>,
-    readings: &[Vec<Sign>],
-) -> Telling<'k> {
+fn proof<'k>(knowledge: &'k Knowledge, only: &Weighed<'k>, readings: &[Vec<Sign>]) -> Telling<'k> {
     let rows = knowledge.rows_of(only.place);
     let shows = |sign: &&Sign| {
         rows.get(sign)
@@ -228,28 +224,37 @@ fn shares(knowledge: &Knowledge, cause: &InQuestion, signs: &[Sign]) -> Vec<f64>
     shares
 }
 
-/// Expected gain of information from a reading, bit.
+/// Expected gain of information from a reading, bit: about which of the causes it is, and about whether it is the first,
+/// which is what would be acted on.
 fn gain_bit(knowledge: &Knowledge, causes: &[InQuestion], signs: &[Sign]) -> f64 {
-    let expected: Vec<Vec<f64>> = causes
+    let joint: Vec<Vec<f64>> = causes
         .iter()
-        .map(|cause| shares(knowledge, cause, signs))
-        .collect();
-    (0..=signs.len())
-        .map(|answer| {
-            let overall: f64 = causes
-                .iter()
-                .zip(&expected)
-                .map(|(cause, shares)| cause.stake * shares[answer])
-                .sum();
-            causes
-                .iter()
-                .zip(&expected)
-                .map(|(cause, shares)| {
-                    cause.stake * shares[answer] * (shares[answer] / overall).log2()
-                })
-                .sum::<f64>()
+        .map(|cause| {
+            let shares = shares(knowledge, cause, signs);
+            shares.iter().map(|share| cause.stake * share).collect()
         })
-        .sum()
+        .collect();
+    let (first, rest) = joint.split_at(1);
+    let rest = (0..=signs.len())
+        .map(|answer| rest.iter().map(|cause| cause[answer]).sum())
+        .collect();
+    information_bit(&joint) + information_bit(&[first.concat(), rest])
+}
+
+/// What answers tell about causes, bit, from the share of each answer with each cause; the shares add up to one and none
+/// is nothing.
+fn information_bit(joint: &[Vec<f64>]) -> f64 {
+    let overall: Vec<f64> = (0..joint[0].len())
+        .map(|answer| joint.iter().map(|cause| cause[answer]).sum())
+        .collect();
+    let told = |cause: &Vec<f64>| -> f64 {
+        let stake: f64 = cause.iter().sum();
+        let parts = cause.iter().zip(&overall);
+        parts
+            .map(|(share, overall)| share * (share / (stake * overall)).log2())
+            .sum()
+    };
+    joint.iter().map(told).sum()
 }
 
 /// What each sign of a reading would say, most telling first.

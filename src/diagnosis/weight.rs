@@ -8,7 +8,7 @@ pub enum Weight {
     /// Seeing it is seeing the trouble itself.
     #[serde(rename = "proves")]
     Proves,
-    /// Few other troubles show it.
+    /// The trouble is known by it: it shows early, or few others show it.
     #[serde(rename = "strongly for")]
     StronglyFor,
     /// It goes with the trouble, and with others.
@@ -64,17 +64,17 @@ impl Weight {
     pub(super) fn expected_share(present: Self, absent: Self) -> f64 {
         match (present, absent) {
             (Self::RulesOut, _) => 0.0,
-            (Self::StronglyAgainst, _) => 0.03,
-            (Self::Against, _) => 0.08,
+            (Self::StronglyAgainst, _) => 0.05,
+            (Self::Against, _) => 0.1,
             (_, Self::RulesOut) => 0.97,
             (_, Self::StronglyAgainst) => 0.9,
             (_, Self::Against) => 0.7,
             (Self::Proves | Self::StronglyFor, _) => 0.5,
-            (Self::For, _) => 0.4,
+            (Self::For, _) => 0.3,
             (Self::Silent, _) => Self::UNSPOKEN_SHARE,
         }
     }
 
     /// The same where there is no row: the sign may be there for another reason.
-    pub(super) const UNSPOKEN_SHARE: f64 = 0.15;
+    pub(super) const UNSPOKEN_SHARE: f64 = 0.2;
 }
