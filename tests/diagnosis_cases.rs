@@ -1,8 +1,16 @@
 //! Written cases: what the diagnosis makes of each, and exactly which ones it gets wrong.
 //!
-//! `cases.toml` was written before any knowledge was weighed. With the first weighing 54 of its
-//! 61 first causes and 27 of its telling checks were as expected; it was then weighed again on
-//! these cases. `cases_held_out.toml` was written after that and weighed nothing.
+//! `cases.toml` was written before any knowledge was weighed. Weighed blind, 54 of its 61 first causes
+//! and 27 of its telling checks were as expected; the knowledge was then weighed again on it. Of the
+//! second set, 12 of 18 first causes and 7 telling checks were as expected at first meeting; a few rows
+//! and the measure of the telling check were then changed on it. The third set changed nothing: it is
+//! the one that says how well new cases go.
+//!
+//! | set | first cause | telling check | among the three checks named |
+//! | --- | --- | --- | --- |
+//! | first | 59 of 61 | 42 of 61 | 43 of 61 |
+//! | second | 16 of 18 | 12 of 18 | 15 of 18 |
+//! | third | 13 of 17 | 9 of 17 | 11 of 17 |
 
 use lantern_ring::diagnosis::{Build, Evidence, Feature, Knowledge, Sign, Telling};
 use serde::Deserialize;
@@ -44,8 +52,12 @@ fn written() -> Vec<Case> {
     read(include_str!("data/diagnosis/cases.toml"))
 }
 
-fn held_out() -> Vec<Case> {
-    read(include_str!("data/diagnosis/cases_held_out.toml"))
+fn second() -> Vec<Case> {
+    read(include_str!("data/diagnosis/cases_second.toml"))
+}
+
+fn third() -> Vec<Case> {
+    read(include_str!("data/diagnosis/cases_third.toml"))
 }
 
 fn check_of(sign: Sign) -> &'static str {
@@ -95,7 +107,7 @@ fn there_are_sixty_one_cases_most_of_them_published() {
         |case: &&Case| case.source == "from memory" || case.source == "common practice, no source";
     assert_eq!(cases.len(), 61);
     assert_eq!(cases.iter().filter(own).count(), 4);
-    for case in cases.iter().chain(&held_out()) {
+    for case in cases.iter().chain(&second()) {
         assert!(["source", "judgement"].contains(&case.telling_from.as_str()));
         assert!(!case.source.is_empty(), "{} has no source", case.title);
     }
@@ -103,24 +115,170 @@ fn there_are_sixty_one_cases_most_of_them_published() {
 
 #[test]
 fn the_first_cause_is_as_expected_in_all_written_cases_but_these() {
-    assert_eq!(borrowed(&wrong_of(&written()).first), []);
+    assert_eq!(
+        borrowed(&wrong_of(&written()).first),
+        [
+            (
+                "Will not prime though it was filled, gland tight to air",
+                "air_bound"
+            ),
+            (
+                "A knock, then shaking and less pressure from one hour to the next",
+                "impeller_plugged"
+            )
+        ]
+    );
 }
 
 #[test]
 fn the_telling_check_is_as_expected_in_all_written_cases_but_these() {
     let wrong = wrong_of(&written());
-    assert_eq!(borrowed(&wrong.telling), []);
-    assert_eq!(wrong.not_among_three, 0);
+    assert_eq!(
+        borrowed(&wrong.telling),
+        [
+            ("Flooded pump lost its delivery, the vent blows air", "none"),
+            (
+                "Nearly air-filled: some pressure left, no flow, steady low amps, the vent blows air",
+                "never_delivered"
+            ),
+            (
+                "Vapour-bound by a low suction pressure at the usual temperature",
+                "none"
+            ),
+            (
+                "Air-bound, not vapour-bound: hot water pump, but the vent gives air",
+                "never_delivered"
+            ),
+            (
+                "Works off and on, seal water to the lantern ring is down",
+                "none"
+            ),
+            (
+                "Will not prime though it was filled, gland tight to air",
+                "gauge_swing@discharge"
+            ),
+            (
+                "Cavitation by the book: three indications and a crackle",
+                "liquid_temperature@suction"
+            ),
+            (
+                "Delivery has fallen off over years, needles steady, casing full",
+                "coupling@pump"
+            ),
+            (
+                "Below rated flow, shaking, casing full: something in the impeller",
+                "valve_position@suction"
+            ),
+            (
+                "Dry packing, not a hot bearing: the bearing beside the gland is warm too",
+                "gland_air@seal_de"
+            ),
+            ("Lantern ring starved, gland warm", "none"),
+            ("Mechanical seal squeals and drips, little feed", "none"),
+            ("Hot soon after greasing, grease pushed out", "none"),
+            ("Bearing hot, oil below the glass", "none"),
+            ("Grease turned whitish beside a leaking gland", "none"),
+            ("Shaking, foundation bolt loose", "none"),
+            (
+                "A knock, then shaking and less pressure from one hour to the next",
+                "rotation@driver"
+            ),
+            (
+                "Shakes since the overhaul, packing leaks again within a day, motor pulls hard",
+                "discharge_pressure@discharge"
+            ),
+            ("Oil pressure low, reservoir falling", "none")
+        ]
+    );
+    assert_eq!(wrong.not_among_three, 18);
 }
 
 #[test]
-fn the_first_cause_is_as_expected_in_all_held_out_cases_but_these() {
-    assert_eq!(borrowed(&wrong_of(&held_out()).first), []);
+fn the_first_cause_is_as_expected_in_all_cases_of_the_second_set_but_these() {
+    assert_eq!(
+        borrowed(&wrong_of(&second()).first),
+        [
+            ("Motor runs, nothing flows, casing full", "dead_headed"),
+            ("Motor pulls hard, something rubs", "bent_shaft")
+        ]
+    );
 }
 
 #[test]
-fn the_telling_check_is_as_expected_in_all_held_out_cases_but_these() {
-    let wrong = wrong_of(&held_out());
-    assert_eq!(borrowed(&wrong.telling), []);
-    assert_eq!(wrong.not_among_three, 0);
+fn the_telling_check_is_as_expected_in_all_cases_of_the_second_set_but_these() {
+    let wrong = wrong_of(&second());
+    assert_eq!(
+        borrowed(&wrong.telling),
+        [
+            (
+                "Hot water pump: level low, margin gone, delivery lost",
+                "suction_pressure@suction"
+            ),
+            (
+                "Motor runs, nothing flows, casing full",
+                "discharge_pressure@discharge"
+            ),
+            (
+                "No flow, casing hot, amps low, nobody looked at the gauge",
+                "vent_test@pump"
+            ),
+            ("Metal in the oil, bearing hot", "noise@pump"),
+            (
+                "Boiler feed pump shakes and crackles, strainer drop high",
+                "suction_pressure@suction"
+            ),
+            (
+                "Bypass left open: amps up, pressure down, crackling",
+                "gauge_swing@discharge"
+            )
+        ]
+    );
+    assert_eq!(wrong.not_among_three, 3);
+}
+
+#[test]
+fn the_first_cause_is_as_expected_in_all_cases_of_the_third_set_but_these() {
+    assert_eq!(
+        borrowed(&wrong_of(&third()).first),
+        [
+            (
+                "Both gauges lower than when it was new, vacuum less",
+                "air_suction_leak"
+            ),
+            ("Started, pressure high, nothing comes", "discharge_valve"),
+            ("Foaming oil, bearing hot", "bearing_short_oil"),
+            ("Phases uneven, motor trips", "motor_overloaded")
+        ]
+    );
+}
+
+#[test]
+fn the_telling_check_is_as_expected_in_all_cases_of_the_third_set_but_these() {
+    let wrong = wrong_of(&third());
+    assert_eq!(
+        borrowed(&wrong.telling),
+        [
+            ("Phases uneven, motor trips", "shaft_speed@driver"),
+            ("Will not prime, gland draws air", "leak_off@seal_de"),
+            (
+                "Oil hot, cooling water comes back hot",
+                "feed_oil_reservoir@oil_skid"
+            ),
+            (
+                "Evenly below the curve at the right speed the right way round",
+                "vent_test@pump"
+            ),
+            (
+                "Hot gland on a pump without flow",
+                "discharge_pressure@discharge"
+            ),
+            ("Crackles since the liquid got warmer", "vent_test@pump"),
+            ("Hot bearing with grease at the seals", "hot_after_greasing"),
+            (
+                "Gland leaks, shaft whips, bearing rumbles",
+                "oil_look@pump_de"
+            )
+        ]
+    );
+    assert_eq!(wrong.not_among_three, 6);
 }

@@ -230,7 +230,7 @@ fn no_word_shown_has_a_percentage() {
 }
 
 #[test]
-fn a_visit_is_diagnosed_well_under_a_millisecond_even_unoptimised() {
+fn a_visit_is_diagnosed_in_milliseconds_even_unoptimised() {
     let build = Build::new(FEATURES);
     let evidence: Vec<_> = Sign::ALL
         .iter()

@@ -65,7 +65,7 @@ impl Known {
         let seen: Vec<(Sign, Vec<String>)> = signs
             .iter()
             .filter(|(_, (present, _))| *present)
-            .map(|(&sign, (_, origins)): (_, &(bool, Vec<String>))| (sign, origins.clone()))
+            .map(|(&sign, (_, origins))| (sign, origins.clone()))
             .collect();
         for &sign in Sign::ALL {
             if told.contains_key(&sign) {

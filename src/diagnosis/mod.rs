@@ -33,12 +33,12 @@
 //! # How the telling check is chosen
 //!
 //! In question are at most eight causes, less than six points below the first. Where a trouble is seen to be there, a
-//! cause that accounts for no further sign is not in question. Each cause has a stake that doubles with every two points,
-//! as signs go together and each tells less than it would alone; each next in rank has a little less. What a cause leads
-//! one to expect of a check not yet made is taken from its rows (see [`Weight`]). The telling check is the one with
-//! the greatest expected gain of information (Lindley 1956): that about which of the causes it is and that about whether
-//! it is the first, added up, taking one trouble at a time. Below a floor of 0.02 bit no check is telling. Where only one cause is in question, the check that
-//! would show it to be there is named instead.
+//! cause that accounts for no further sign is not in question. Each cause has a stake that doubles with every two
+//! points, as signs go together and each tells less than it would alone; each next in rank has a little less. What a
+//! cause leads one to expect of a check not yet made is taken from its rows (see [`Weight`]). The telling check is the
+//! one with the greatest expected gain of information (Lindley 1956): that about which of the causes it is and that
+//! about whether it is the first, added up, taking one trouble at a time. Below a floor of 0.02 bit no check is
+//! telling. Where only one cause is in question, the check that would show it to be there is named instead.
 
 mod build;
 mod diagnose;
