@@ -50,7 +50,7 @@ impl Known {
         for item in evidence {
             told.entry(item.sign).or_default()[usize::from(item.present)].insert(&item.origin);
         }
-        let mut signs = BTreeMap::new();
+        let mut signs: BTreeMap<Sign, (bool, Vec<String>)> = BTreeMap::new();
         let mut contradicted = Vec::new();
         for (&sign, [absent, present]) in &told {
             match (absent.is_empty(), present.is_empty()) {
