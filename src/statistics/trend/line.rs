@@ -74,9 +74,10 @@ pub(super) fn through(points: &[Point], confidence: f64) -> Result<RobustLine, T
     let (low_rank, high_rank) = (rank(low_rank), rank(high_rank));
 
     let mut slopes = Slopes::new(points, pairs, low_rank, high_rank);
-    let slope_per_day = slopes.at_ranks((pairs - 1) / 2, pairs / 2);
-    let slope_low_per_day = slopes.at_ranks(low_rank, low_rank);
-    let slope_high_per_day = slopes.at_ranks(high_rank, high_rank);
+    // Adding zero makes a slope of −0, which a value less itself may give, a plain 0.
+    let slope_per_day = slopes.at_ranks((pairs - 1) / 2, pairs / 2) + 0.0;
+    let slope_low_per_day = slopes.at_ranks(low_rank, low_rank) + 0.0;
+    let slope_high_per_day = slopes.at_ranks(high_rank, high_rank) + 0.0;
     Ok(RobustLine {
         slope_per_day,
         slope_low_per_day,

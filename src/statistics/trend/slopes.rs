@@ -9,6 +9,7 @@
 use super::{
     Point,
     inversions::{Keyed, sort_counting},
+    robust,
     sample::Sample,
 };
 
@@ -20,9 +21,11 @@ const LISTED_PER_POINT: u64 = 24;
 const MARGIN: f64 = 2.0;
 /// Fewer sampled slopes between two counted ones than this say nothing: the middle is tried.
 const FEWEST_SAMPLED: f64 = 8.0;
-/// Slopes nearer than this, relative to the range of values over the range of times, count as equal while searching.
-/// Rounding in y − s·x is a thousand times smaller even between neighbours among 20,000 points.
+/// Slopes nearer than this, relative to how far values and times usually lie from their middle, count as equal while
+/// searching. Rounding in y − s·x is a hundred times smaller even between neighbours among 20,000 points.
 const SAME_SLOPE: f64 = 1e-9;
+/// Points looked at, about, to know where the middle is.
+const SURVEYED: usize = 500;
 
 pub(super) struct Slopes {
     points: Centred,
@@ -38,7 +41,7 @@ pub(super) struct Slopes {
 /// Times and values less their middle, by time and then by value.
 pub(super) struct Centred {
     pub xy: Vec<(f64, f64)>,
-    /// Range of values over range of times.
+    /// How far values usually lie from their middle, over the same of times; 0 where all values are equal.
     pub scale: f64,
 }
 
@@ -267,15 +270,15 @@ impl Centred {
                 .total_cmp(&b.at_day)
                 .then(a.value.total_cmp(&b.value))
         });
-        let (x_middle, x_range) = middle_and_range(points.iter().map(|point| point.at_day));
-        let (y_middle, y_range) = middle_and_range(points.iter().map(|point| point.value));
+        let (x_middle, x_usual) = middle_and_distance(&points, |point| point.at_day);
+        let (y_middle, y_usual) = middle_and_distance(&points, |point| point.value);
         let xy = points
             .iter()
             .map(|point| (point.at_day - x_middle, point.value - y_middle))
             .collect();
         Self {
             xy,
-            scale: y_range / x_range,
+            scale: y_usual / x_usual,
         }
     }
 
@@ -340,9 +343,26 @@ fn ends(points: &Centred, pairs: u64) -> Vec<Counted> {
     ]
 }
 
-/// Taking the middle off makes rounding relative to the range.
-fn middle_and_range(values: impl Iterator<Item = f64> + Clone) -> (f64, f64) {
-    let low = values.clone().fold(f64::INFINITY, f64::min);
-    let high = values.fold(f64::NEG_INFINITY, f64::max);
-    (low + (high - low) / 2.0, high - low)
+/// About the median of what is given, and about how far it usually lies from it where it does at all. A few hundred
+/// points say it well enough: the one is taken off, so that rounding is small, the other is what small is measured by.
+/// Neither is moved by wild entries.
+fn middle_and_distance(points: &[Point], of: impl Fn(&Point) -> f64) -> (f64, f64) {
+    let step = points.len().div_ceil(SURVEYED);
+    let mut some: Vec<f64> = points.iter().step_by(step).map(&of).collect();
+    let middle = robust::median_in_place(&mut some);
+    let distance = |value: f64| (value - middle).abs();
+    let mut distances: Vec<f64> = some
+        .into_iter()
+        .map(distance)
+        .filter(|d| *d > 0.0)
+        .collect();
+    let usual = if distances.is_empty() {
+        points
+            .iter()
+            .map(|point| distance(of(point)))
+            .fold(0.0, f64::max)
+    } else {
+        robust::median_in_place(&mut distances)
+    };
+    (middle, usual)
 }
