@@ -255,6 +255,31 @@ fn long_series_give_the_slopes_that_all_pairs_give() {
 }
 
 #[test]
+fn a_median_between_two_heaps_of_slopes_is_their_mean() {
+    // 210 zeros and then 190 ones: of 79,800 slopes exactly half, 39,900, are zero, and the next is 1/399.
+    let x: Vec<f64> = (0..400).map(f64::from).collect();
+    let y: Vec<f64> = x.iter().map(|x| f64::from(*x >= 210.0)).collect();
+    let line = theil_sen(&series(&x, &y), 0.95).unwrap();
+    assert!((line.slope_per_day - 0.5 / 399.0).abs() < 1e-9 / 399.0);
+    assert_as_naive(&x, &y);
+}
+
+#[test]
+fn one_entry_gone_wild_does_not_blur_the_slope_of_many() {
+    let mut random = Sequence::new(21);
+    let x: Vec<f64> = (0..600).map(f64::from).collect();
+    let mut y: Vec<f64> = x
+        .iter()
+        .map(|x| 40.0 + 0.01 * x + random.normal())
+        .collect();
+    let before = theil_sen(&series(&x, &y), 0.95).unwrap();
+    y[300] = 1e15;
+    assert_as_naive(&x, &y);
+    let after = theil_sen(&series(&x, &y), 0.95).unwrap();
+    assert!((after.slope_per_day - before.slope_per_day).abs() < 1e-4);
+}
+
+#[test]
 fn counting_up_and_down_moves_is_what_all_pairs_give() {
     let mut random = Sequence::new(11);
     for n in [5, 17, 64, 333] {

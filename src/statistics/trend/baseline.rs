@@ -22,6 +22,9 @@ pub const FEWEST_FOR_BASELINE: usize = 5;
 /// Fewest entries with an ambient reading a line on ambient is drawn through (common practice, no source).
 pub const FEWEST_FOR_AMBIENT: usize = 12;
 
+/// An ambient that ranges over less than this, in its own unit, has not changed.
+const LEAST_AMBIENT_RANGE: f64 = 1e-6;
+
 /// One reading with what it depends on. `S` names the running state.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Reading<S> {
@@ -143,7 +146,7 @@ impl AmbientLine {
         };
         let (lowest, highest) = (first.at_day, last.at_day);
         let step = (highest - lowest) * ONE_MOMENT_DAYS;
-        if pairs.len() < FEWEST_FOR_AMBIENT || lowest == highest {
+        if pairs.len() < FEWEST_FOR_AMBIENT || highest - lowest < LEAST_AMBIENT_RANGE {
             return Ok(None);
         }
         for i in 1..pairs.len() {
@@ -157,9 +160,6 @@ impl AmbientLine {
             .iter()
             .map(|pair| pair.value - intercept - slope * pair.at_day)
             .collect();
-        if !(slope.is_finite() && intercept.is_finite()) {
-            return Ok(None);
-        }
         Ok(Some(Self {
             slope,
             intercept,

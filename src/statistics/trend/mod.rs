@@ -30,7 +30,7 @@ pub use look::{Look, Question, look};
 pub use proposal::{
     FEWEST_FOR_PROPOSAL, LIMITS_FROM_HISTORY, LimitProposal, ProposalWay, propose_limits,
 };
-pub use reach::{Limit, Reach, Side, TIME_TO_LIMIT, time_to_limit};
+pub use reach::{FARTHEST_DAYS, Limit, Reach, Side, TIME_TO_LIMIT, time_to_limit};
 pub use remedy::{Change, ChangeWord, HODGES_LEHMANN, NEAREST_PER_SIDE, change_after};
 pub use robust::{MAD_TO_SIGMA, MEDIAN_MAD, Spread, mad, median, quantile, spread};
 pub use series::{ONE_MOMENT_DAYS, Point, Series, Window};

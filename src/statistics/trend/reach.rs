@@ -14,6 +14,9 @@ pub const TIME_TO_LIMIT: Formula = Formula {
     source: "Sen (1968) for slope and interval; carrying the line on to the limit: common practice, no source",
 };
 
+/// Days are told up to so far ahead: a hundred years (common practice, no source).
+pub const FARTHEST_DAYS: f64 = 36_525.0;
+
 /// A bound and the side of it that is bad.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Limit {
@@ -56,13 +59,19 @@ pub enum Reach {
         /// The slope.
         slope_per_day: f64,
     },
+    /// There is a trend towards the limit, but the line does not reach it within [`FARTHEST_DAYS`].
+    NotInSight {
+        /// The slope.
+        slope_per_day: f64,
+    },
     /// The limit is reached if it goes on as it went.
     Ahead {
         /// From now, by the line.
         days: f64,
         /// From now, by the steeper end of the slope's interval; 0 where that line is already past.
         earliest_days: f64,
-        /// From now, by the flatter end of the slope's interval; `None` where that line never gets there.
+        /// From now, by the flatter end of the slope's interval; `None` where that line does not get there within
+        /// [`FARTHEST_DAYS`].
         latest_days: Option<f64>,
         /// How many days of entries this rests on.
         observed_days: f64,
@@ -145,11 +154,17 @@ pub(super) fn reach(
         });
     }
     let days = left / slope;
+    if days > FARTHEST_DAYS {
+        return Ok(Reach::NotInSight {
+            slope_per_day: line.slope_per_day,
+        });
+    }
+    let latest_days = flatter_left / flatter;
     let observed_days = recent.period_days();
     Ok(Reach::Ahead {
         days,
         earliest_days: (steeper_left / steeper).clamp(0.0, days),
-        latest_days: (flatter > 0.0).then(|| (flatter_left / flatter).max(days)),
+        latest_days: (latest_days <= FARTHEST_DAYS).then(|| latest_days.max(days)),
         observed_days,
         is_beyond_evidence: days > observed_days,
     })

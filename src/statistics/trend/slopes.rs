@@ -24,6 +24,8 @@ const FEWEST_SAMPLED: f64 = 8.0;
 /// Slopes nearer than this, relative to how far values and times usually lie from their middle, count as equal while
 /// searching. Rounding in y − s·x is a hundred times smaller even between neighbours among 20,000 points.
 const SAME_SLOPE: f64 = 1e-9;
+/// Usual slopes below this are told from rounding no more: they count as none.
+const TOO_SMALL: f64 = 1e-290;
 /// Points looked at, about, to know where the middle is.
 const SURVEYED: usize = 500;
 
@@ -90,32 +92,46 @@ impl Slopes {
         if !self.all.is_empty() {
             return (self.all[first as usize] + self.all[last as usize]) / 2.0;
         }
-        if self.points.scale == 0.0 {
+        if self.points.scale < TOO_SMALL {
             return 0.0;
         }
+        let (at_first, next) = self.at_rank(first);
+        if first == last {
+            return at_first;
+        }
+        let at_last = match next {
+            Some(next) => next,
+            None => self.at_rank(last).0,
+        };
+        (at_first + at_last) / 2.0
+    }
+
+    /// The slope of a rank, and the next where it came to light too. Every round leaves an eighth fewer slopes between
+    /// the counted ones around the rank, or half their distance.
+    fn at_rank(&mut self, rank: u64) -> (f64, Option<f64>) {
         loop {
-            let (low, high) = self.bracket(first, last);
+            let (low, high) = self.bracket(rank);
             let (from, to) = (&self.counted[low], &self.counted[high]);
             let held = to.below - from.below;
             if held <= self.few()
                 && let Some(listed) = self.list(from, to.slope)
             {
-                return listed.mean_at(first, last).unwrap_or(to.slope);
+                return listed.at_rank(rank).unwrap_or((to.slope, None));
             }
             let magnitude = from.slope.abs().max(to.slope.abs());
             if to.slope - from.slope <= 4.0 * self.points.same(magnitude) {
-                return self.sample.between(from.slope, to.slope);
+                return (self.sample.between(from.slope, to.slope), None);
             }
-            let (at, list_up_to) = self.guess(from, to, first, last);
+            let (at, list_up_to) = self.guess(from, to, rank);
             if let Some(slope) = at {
                 self.count_at(slope);
             }
             if let Some(slope) = list_up_to
-                && let Some(found) = self.list_from_nearest(slope, first, last)
+                && let Some(found) = self.list_from_nearest(slope, rank)
             {
                 return found;
             }
-            let (low, high) = self.bracket(first, last);
+            let (low, high) = self.bracket(rank);
             let (from, to) = (&self.counted[low], &self.counted[high]);
             if to.below - from.below > held / 8 * 7 {
                 self.count_at(from.slope + (to.slope - from.slope) / 2.0);
@@ -127,44 +143,35 @@ impl Slopes {
         LISTED_PER_POINT * self.points.xy.len() as u64
     }
 
-    /// Positions of the nearest counted slopes around the ranks.
-    fn bracket(&self, first: u64, last: u64) -> (usize, usize) {
+    /// Positions of the nearest counted slopes around a rank.
+    fn bracket(&self, rank: u64) -> (usize, usize) {
         let low = self
             .counted
             .iter()
-            .rposition(|counted| counted.below <= first)
+            .rposition(|counted| counted.below <= rank)
             .unwrap_or(0);
-        let high = (low + 1..self.counted.len())
-            .find(|i| self.counted[*i].below > last)
-            .unwrap_or(self.counted.len() - 1);
-        (low, high)
+        (low, (low + 1).min(self.counted.len() - 1))
     }
 
-    /// Where to count next: right where the ranks probably lie, which shows how far off the sample is; or, once that is
+    /// Where to count next: right where the rank probably lies, which shows how far off the sample is; or, once that is
     /// known well enough, somewhat below, and up to where the slopes from there are to be listed.
-    fn guess(
-        &self,
-        from: &Counted,
-        to: &Counted,
-        first: u64,
-        last: u64,
-    ) -> (Option<f64>, Option<f64>) {
+    fn guess(&self, from: &Counted, to: &Counted, rank: u64) -> (Option<f64>, Option<f64>) {
         let (start, end) = (self.sample.place(from.slope), self.sample.place(to.slope));
         let sampled = end - start;
         if sampled < FEWEST_SAMPLED {
             return (None, None);
         }
         let held = (to.below - from.below) as f64;
-        let share = |rank: u64| (rank - from.below) as f64 / held;
-        let spread = (sampled * share(first) * (1.0 - share(first))).sqrt();
+        let share = (rank - from.below) as f64 / held;
+        let spread = (sampled * share * (1.0 - share)).sqrt();
         let margin = MARGIN * (spread + 1.0);
         let at = |place: f64| self.sample.slope_at(start + place);
         let between = |slope: f64| (from.slope < slope && slope < to.slope).then_some(slope);
         if 2.0 * margin * held / sampled > self.few() as f64 {
-            return (between(at(share(first) * sampled)), None);
+            return (between(at(share * sampled)), None);
         }
-        let low = at(share(first) * sampled - margin);
-        let high = at(share(last) * sampled + margin);
+        let low = at(share * sampled - margin);
+        let high = at(share * sampled + margin);
         (
             between(low - self.points.same(low.abs())),
             between(high + self.points.same(high.abs())),
@@ -189,19 +196,20 @@ impl Slopes {
             start.below + passed
         };
         let order = keyed.into_iter().map(|keyed| keyed.from).collect();
+        let below = below.min(self.pairs);
         self.counted.insert(
             above,
             Counted {
                 slope,
-                below: below.min(self.pairs),
+                below,
                 order,
             },
         );
     }
 
-    /// Lists from the nearest counted slope below the ranks up to this one, which is counted with it.
-    fn list_from_nearest(&mut self, slope: f64, first: u64, last: u64) -> Option<f64> {
-        let (low, high) = self.bracket(first, last);
+    /// Lists from the nearest counted slope below the rank up to this one, which is counted with it.
+    fn list_from_nearest(&mut self, slope: f64, rank: u64) -> Option<(f64, Option<f64>)> {
+        let (low, high) = self.bracket(rank);
         let from = &self.counted[low];
         if slope <= from.slope || slope >= self.counted[high].slope {
             return None;
@@ -215,9 +223,8 @@ impl Slopes {
             below: from.below + listed.slopes.len() as u64,
             order: listed.order.clone(),
         };
-        let found = listed.mean_at(first, last);
-        self.counted.insert(low + 1, counted);
-        found
+        self.counted.insert(high, counted);
+        listed.at_rank(rank)
     }
 
     /// Lists the slopes from a counted one up to another: the pairs that change places on the way from one order to
@@ -248,17 +255,14 @@ impl Slopes {
 }
 
 impl Listed {
-    /// The mean of the slopes of two ranks; none where they are not among those listed.
-    fn mean_at(mut self, first: u64, last: u64) -> Option<f64> {
-        let wanted = (first - self.below) as usize;
-        if (last - self.below) as usize >= self.slopes.len() {
+    /// The slope of a rank, and the next where it is listed too; none where the rank is not among those listed.
+    fn at_rank(mut self, rank: u64) -> Option<(f64, Option<f64>)> {
+        let wanted = (rank - self.below) as usize;
+        if wanted >= self.slopes.len() {
             return None;
         }
-        let (_, at_first, above) = self.slopes.select_nth_unstable_by(wanted, f64::total_cmp);
-        match above.iter().copied().min_by(f64::total_cmp) {
-            Some(next) if last > first => Some((*at_first + next) / 2.0),
-            _ => Some(*at_first),
-        }
+        let (_, found, above) = self.slopes.select_nth_unstable_by(wanted, f64::total_cmp);
+        Some((*found, above.iter().copied().min_by(f64::total_cmp)))
     }
 }
 
