@@ -3,8 +3,9 @@
 //! Seen from slope s, points ordered by y − s·x stand in the same order as their times save for the pairs whose slope
 //! is below s: counting those is counting inversions, O(n log n). A sample of slopes says about where rank k lies, a
 //! few counts close in on it, and once few slopes are left between two counted ones, they are listed. The sample comes
-//! from a fixed sequence: the same points always take the same steps. What is found is exact whatever the sample; a
-//! poor one would only take longer. (After Cole, Salowe, Steiger and Szemerédi 1989 and Matoušek 1991, from memory.)
+//! from a fixed sequence: the same points always take the same steps. What is found is the slope of that rank, or one
+//! so near that rounding hardly tells them apart (`SAME_SLOPE`), whatever the sample; a poor one would only take longer.
+//! (After Cole, Salowe, Steiger and Szemerédi 1989 and Matoušek 1991, from memory.)
 
 use super::{
     Point,
