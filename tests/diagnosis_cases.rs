@@ -3,14 +3,15 @@
 //! `cases.toml` was written before any knowledge was weighed. Weighed blind, 54 of its 61 first causes
 //! and 27 of its telling checks were as expected; the knowledge was then weighed again on it. Of the
 //! second set, 12 of 18 first causes and 7 telling checks were as expected at first meeting; a few rows
-//! and the measure of the telling check were then changed on it. The third set changed nothing: it is
-//! the one that says how well new cases go.
+//! and the measure of the telling check were then changed on it. Of the third set, 13 of 17 first causes
+//! and 9 telling checks were as expected at first meeting, and no row was changed on it, only how the
+//! answers of one reading exclude each other: it says how well new cases go.
 //!
-//! | set | first cause | telling check | among the three checks named |
+//! | set | first cause | telling check | among the checks named |
 //! | --- | --- | --- | --- |
 //! | first | 59 of 61 | 42 of 61 | 43 of 61 |
 //! | second | 16 of 18 | 12 of 18 | 15 of 18 |
-//! | third | 13 of 17 | 9 of 17 | 11 of 17 |
+//! | third | 13 of 17 | 8 of 17 | 11 of 17 |
 
 use lantern_ring::diagnosis::{Build, Evidence, Feature, Knowledge, Sign, Telling};
 use serde::Deserialize;
@@ -220,7 +221,7 @@ fn the_telling_check_is_as_expected_in_all_cases_of_the_second_set_but_these() {
             ),
             (
                 "No flow, casing hot, amps low, nobody looked at the gauge",
-                "vent_test@pump"
+                "discharge_pressure@discharge"
             ),
             ("Metal in the oil, bearing hot", "noise@pump"),
             (
@@ -246,7 +247,7 @@ fn the_first_cause_is_as_expected_in_all_cases_of_the_third_set_but_these() {
                 "air_suction_leak"
             ),
             ("Started, pressure high, nothing comes", "discharge_valve"),
-            ("Foaming oil, bearing hot", "bearing_short_oil"),
+            ("Foaming oil, bearing hot", "oil_water"),
             ("Phases uneven, motor trips", "motor_overloaded")
         ]
     );
@@ -258,6 +259,7 @@ fn the_telling_check_is_as_expected_in_all_cases_of_the_third_set_but_these() {
     assert_eq!(
         borrowed(&wrong.telling),
         [
+            ("Foaming oil, bearing hot", "bearing_vibration@pump_de"),
             ("Phases uneven, motor trips", "shaft_speed@driver"),
             ("Will not prime, gland draws air", "leak_off@seal_de"),
             (
@@ -281,4 +283,67 @@ fn the_telling_check_is_as_expected_in_all_cases_of_the_third_set_but_these() {
         ]
     );
     assert_eq!(wrong.not_among_three, 6);
+}
+
+fn first_cause_of(title: &str) -> String {
+    let case = written().into_iter().find(|case| case.title == title);
+    let case = case.unwrap_or_else(|| panic!("no case '{title}'"));
+    let present = case.present.iter().map(|&s| Evidence::present(s, "seen"));
+    let absent = case.absent.iter().map(|&s| Evidence::absent(s, "seen"));
+    let evidence: Vec<_> = present.chain(absent).collect();
+    let build = Build::new(case.build);
+    let diagnosis = Knowledge::built_in()
+        .unwrap()
+        .diagnose(&build, &evidence, &|_| true);
+    diagnosis.fitting[0].trouble.key.clone()
+}
+
+#[test]
+fn a_partly_and_a_nearly_air_filled_pump_are_told_apart() {
+    let partly = "Partly air-filled: delivers less, needles swing, the vent spits bubbles";
+    let nearly =
+        "Nearly air-filled: some pressure left, no flow, steady low amps, the vent blows air";
+    assert_eq!(first_cause_of(partly), "air_partly");
+    assert_eq!(first_cause_of(nearly), "air_bound");
+}
+
+#[test]
+fn an_air_bound_and_a_vapour_bound_pump_are_told_apart() {
+    let air = "Air-bound, not vapour-bound: hot water pump, but the vent gives air";
+    let vapour =
+        "Vapour-bound, not air-bound: the vent gives vapour and the water is hotter than usual";
+    assert_eq!(first_cause_of(air), "air_bound");
+    assert_eq!(first_cause_of(vapour), "vapour_hot");
+}
+
+#[test]
+fn before_the_vent_is_opened_the_vent_test_tells_air_from_vapour() {
+    let build = Build::new([Feature::Flooded, Feature::Mechanical, Feature::HotLiquid]);
+    let evidence = [
+        Sign::DeliveredThenLost,
+        Sign::DischargeNone,
+        Sign::FlowNone,
+        Sign::AmpsLow,
+    ];
+    let evidence = evidence.map(|sign| Evidence::present(sign, "seen"));
+    let diagnosis = Knowledge::built_in()
+        .unwrap()
+        .diagnose(&build, &evidence, &|_| true);
+    assert_eq!(
+        diagnosis.telling.sign().and_then(Sign::check),
+        Some("vent_test@pump")
+    );
+    let words = diagnosis.telling.words();
+    assert!(
+        words.contains("\"the vent gives vapour\" would speak for vapour-bound"),
+        "{words}"
+    );
+}
+
+#[test]
+fn dry_packing_and_a_hot_bearing_are_told_apart() {
+    let packing = "Dry packing, not a hot bearing: the bearing beside the gland is warm too";
+    let bearing = "Hot bearing, not dry packing: the gland is cool and drips as it should";
+    assert_eq!(first_cause_of(packing), "packing_tight");
+    assert_eq!(first_cause_of(bearing), "bearing_short_oil");
 }

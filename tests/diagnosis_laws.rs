@@ -213,6 +213,22 @@ fn causes_no_check_left_tells_apart_are_named_as_such() {
 }
 
 #[test]
+fn two_causes_are_called_alike_only_while_no_check_left_tells_them_apart() {
+    let knowledge = Knowledge::built_in().expect("the built-in knowledge reads");
+    let build = Build::new([Feature::Mechanical, Feature::Flooded]);
+    let evidence = [Evidence::present(Sign::DischargeHigh, "gauge")];
+    let pair = |can_see: &dyn Fn(Sign) -> bool| {
+        let diagnosis = knowledge.diagnose(&build, &evidence, can_see);
+        let pairs = diagnosis.alike.iter();
+        pairs
+            .map(|pair| pair.map(|t| t.key.as_str()))
+            .any(|pair| pair == ["discharge_valve", "dead_headed"])
+    };
+    assert!(pair(&|_| false));
+    assert!(!pair(&|sign| sign == Sign::DischargeValveShut));
+}
+
+#[test]
 fn no_word_shown_has_a_percentage() {
     let build = Build::new([Feature::Packed, Feature::Lift, Feature::Oil]);
     let evidence = [

@@ -2,7 +2,7 @@
 
 use super::evidence::Known;
 use super::telling::{self, Telling};
-use super::{Build, Evidence, Knowledge, Row, Sign, Trouble, Weight};
+use super::{Build, Evidence, Knowledge, Sign, Trouble, Weight};
 use crate::formula::Formula;
 
 /// How causes are ordered.
@@ -90,6 +90,8 @@ pub struct Diagnosis<'k> {
     pub ruled_out: Vec<RuledOut<'k>>,
     /// What to check next.
     pub telling: Telling<'k>,
+    /// Pairs among the first four causes in question that no check left tells apart.
+    pub alike: Vec<[&'k Trouble; 2]>,
     /// Signs told to be both present and absent, and so left out: look again.
     pub contradicted: Vec<Sign>,
 }
@@ -115,26 +117,33 @@ pub(super) struct Weighed<'k> {
 
 impl<'k> Weighed<'k> {
     fn of(knowledge: &'k Knowledge, place: usize, known: &Known) -> Self {
-        let mut spoken: Vec<Spoken> = known
-            .signs
-            .iter()
-            .filter_map(|(sign, (present, origins))| {
-                let Row {
-                    if_present,
-                    if_absent,
-                    source,
-                    ..
-                } = knowledge.rows_of(place).get(sign)?;
-                let weight = if *present { *if_present } else { *if_absent };
-                (weight != Weight::Silent).then(|| Spoken {
-                    sign: *sign,
-                    present: *present,
-                    weight,
-                    origins: origins.clone(),
-                    source,
-                })
-            })
-            .collect();
+        let rows = knowledge.rows_of(place);
+        let speaks_for = |sign: &Sign| rows.get(sign).is_some_and(|row| row.if_present.is_for());
+        // No flow instead of little is no word against a trouble that shows by either.
+        let shows_otherwise = |sign: Sign| {
+            let seen = known.signs.iter().filter(|(_, (present, _))| *present);
+            seen.map(|(other, _)| other)
+                .any(|other| other.excludes(sign) && speaks_for(other))
+        };
+        let mut spoken: Vec<Spoken> = Vec::new();
+        for (&sign, (present, origins)) in &known.signs {
+            let Some(row) = rows.get(&sign) else { continue };
+            let weight = if *present {
+                row.if_present
+            } else {
+                row.if_absent
+            };
+            if weight == Weight::Silent || (!present && shows_otherwise(sign)) {
+                continue;
+            }
+            spoken.push(Spoken {
+                sign,
+                present: *present,
+                weight,
+                origins: origins.clone(),
+                source: &row.source,
+            });
+        }
         spoken.sort_by_key(|s| (-s.weight.points().abs(), s.sign));
         Self {
             place,
@@ -219,9 +228,9 @@ impl Knowledge {
             possible.partition(|weighed| weighed.has(Weight::RulesOut));
         let mut fitting: Vec<Weighed> = left.into_iter().filter(Weighed::fits).collect();
         fitting.sort_by_key(|w| (-w.points, !w.has(Weight::Proves), w.place));
-        let telling = telling::choose(self, &fitting, &known, &|sign| {
-            sign.can_be_on(build) && can_see(sign)
-        });
+        let can_see = |sign: Sign| sign.can_be_on(build) && can_see(sign);
+        let telling = telling::choose(self, &fitting, &known, &can_see);
+        let alike = telling::alike(self, &fitting, &known, &can_see);
         Diagnosis {
             fitting: fitting.into_iter().map(Weighed::into_cause).collect(),
             ruled_out: ruled_out
@@ -230,6 +239,7 @@ impl Knowledge {
                 .map(Weighed::into_ruled_out)
                 .collect(),
             telling,
+            alike,
             contradicted: known.contradicted,
         }
     }

@@ -32,7 +32,7 @@
 //!
 //! # How the telling check is chosen
 //!
-//! In question are at most eight causes, less than six points below the first. Where a trouble is seen to be there, a
+//! In question are at most eight causes, less than seven points below the first. Where a trouble is seen to be there, a
 //! cause that accounts for no further sign is not in question. Each cause has a stake that doubles with every two
 //! points, as signs go together and each tells less than it would alone; each next in rank has a little less. What a
 //! cause leads one to expect of a check not yet made is taken from its rows (see [`Weight`]). The telling check is the

@@ -201,21 +201,21 @@ signs! {
     /// Present: oil below the mark of the sight glass or oiler. Absent: at or above it.
     OilLow "oil_low" "oil_level@pump_de" "" [Oil] "bearing oil low";
     /// Present: oil dark or smelling burnt. Absent: it was looked at and is not so.
-    OilDark "oil_dark" "oil_look@pump_de" "oil_look" [Oil] "bearing oil dark";
+    OilDark "oil_dark" "oil_look@pump_de" "" [Oil] "bearing oil dark";
     /// Present: oil milky. Absent: it was looked at and is not so.
-    OilMilky "oil_milky" "oil_look@pump_de" "oil_look" [Oil] "bearing oil milky";
+    OilMilky "oil_milky" "oil_look@pump_de" "" [Oil] "bearing oil milky";
     /// Present: oil foams. Absent: it was looked at and does not.
-    OilFoam "oil_foam" "oil_look@pump_de" "oil_look" [Oil] "bearing oil foams";
+    OilFoam "oil_foam" "oil_look@pump_de" "" [Oil] "bearing oil foams";
     /// Present: metal glitters in the oil. Absent: it was looked at and is not so.
-    OilGlitter "oil_glitter" "oil_look@pump_de" "oil_look" [Oil] "metal glitters in the oil";
+    OilGlitter "oil_glitter" "oil_look@pump_de" "" [Oil] "metal glitters in the oil";
     /// Present: no turn left on the grease cup. Absent: turns left.
     GreaseCupEmpty "grease_cup_empty" "grease_cup@pump_de" "" [Grease] "grease cup empty";
     /// Present: grease pushed out at the housing. Absent: it was looked at and is not so.
-    GreasePushedOut "grease_pushed_out" "grease_look@pump_de" "grease_look" [Grease] "grease pushed out";
+    GreasePushedOut "grease_pushed_out" "grease_look@pump_de" "" [Grease] "grease pushed out";
     /// Present: grease dry and hard. Absent: it was looked at and is not so.
-    GreaseDry "grease_dry" "grease_look@pump_de" "grease_look" [Grease] "grease dry";
+    GreaseDry "grease_dry" "grease_look@pump_de" "" [Grease] "grease dry";
     /// Present: grease whitish. Absent: it was looked at and is not so.
-    GreaseWhitish "grease_whitish" "grease_look@pump_de" "grease_look" [Grease] "grease whitish";
+    GreaseWhitish "grease_whitish" "grease_look@pump_de" "" [Grease] "grease whitish";
 
     /// Present: oil reservoir below its mark or falling from visit to visit. Absent: neither.
     ReservoirLow "reservoir_low" "feed_oil_reservoir@oil_skid" "" [ForcedFeed] "oil reservoir low or falling";

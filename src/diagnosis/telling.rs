@@ -12,7 +12,7 @@ pub const TELLING: Formula = Formula {
 };
 
 /// Causes this many points below the first, or more, are no longer in question.
-const OUT_OF_QUESTION_POINTS: i32 = 6;
+const OUT_OF_QUESTION_POINTS: i32 = 7;
 /// So many points more double a cause's stake: signs go together, so each tells less than it would alone.
 const POINTS_TO_DOUBLE: f64 = 2.0;
 /// Stake of a cause as a share of the one ranked just before it at the same points: the list is commonest first.
@@ -23,6 +23,10 @@ const MOST_IN_QUESTION: usize = 8;
 const LEAST_GAIN_BIT: f64 = 0.02;
 /// Most checks named.
 const MOST_CHECKS: usize = 3;
+/// Two causes expected to give answers this much alike are not told apart by them.
+const ALIKE_SHARE: f64 = 0.15;
+/// Pairs are looked for among so many causes: further down they matter little.
+const MOST_IN_PAIRS: usize = 4;
 /// Least share any answer keeps: no rule of thumb is that sure.
 const LEAST_SHARE: f64 = 0.01;
 
@@ -149,6 +153,33 @@ pub(super) fn choose<'k>(
         return Telling::CannotTell(causes.iter().map(|cause| cause.weighed.trouble).collect());
     }
     Telling::Checks(checks)
+}
+
+/// Pairs among the first causes in question that no check left tells apart.
+pub(super) fn alike<'k>(
+    knowledge: &'k Knowledge,
+    fitting: &[Weighed<'k>],
+    known: &Known,
+    can_see: &dyn Fn(Sign) -> bool,
+) -> Vec<[&'k Trouble; 2]> {
+    let mut causes = in_question(fitting);
+    causes.truncate(MOST_IN_PAIRS);
+    let readings = readings_left(known, can_see);
+    let told_apart = |a: &InQuestion, b: &InQuestion| {
+        readings.iter().any(|signs| {
+            let (a, b) = (shares(knowledge, a, signs), shares(knowledge, b, signs));
+            a.iter().zip(b).any(|(a, b)| (a - b).abs() >= ALIKE_SHARE)
+        })
+    };
+    let mut pairs = Vec::new();
+    for (place, a) in causes.iter().enumerate() {
+        for b in &causes[place + 1..] {
+            if !told_apart(a, b) {
+                pairs.push([a.weighed.trouble, b.weighed.trouble]);
+            }
+        }
+    }
+    pairs
 }
 
 /// The first check left that would show the only cause in question to be there.
@@ -291,7 +322,7 @@ fn answers<'k>(
     found.into_iter().map(|(_, answer)| answer).collect()
 }
 
-/// The sign speaks for the cause by being present, or against it by being absent.
+/// The sign speaks for the cause.
 fn rows_speak_for(knowledge: &Knowledge, cause: &InQuestion, sign: Sign) -> bool {
     knowledge
         .rows_of(cause.weighed.place)
