@@ -9,7 +9,9 @@ macro_rules! signs {
         /// an unknown sign is simply not given as evidence.
         ///
         /// "Usual" is this pump's own usual value at this running state: its limits, its baseline or its curve,
-        /// whichever the plant has.
+        /// whichever the plant has. Where an entry is one choice of several that can be there together (noise, look of
+        /// oil or grease), the choice makes its own sign present and says nothing of the others; only the choice that
+        /// all is well makes them absent.
         #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
         pub enum Sign {
             $($(#[$doc])* #[serde(rename = $key)] $item,)*
