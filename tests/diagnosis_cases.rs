@@ -2,14 +2,14 @@
 //!
 //! Each set was written down before the diagnosis met it. Knowledge was weighed on the first set; a few
 //! rows and the measure of the telling check were changed on the second; rows that were missing were put
-//! in after the third. The fourth changed nothing: it says how well new cases go.
+//! in after the third. No row was changed on the fourth: its first meeting says how well new cases go.
 //!
 //! | set | cases | first cause and telling check right at first meeting | first cause now | among first three | telling check now | among the checks named |
 //! | --- | --- | --- | --- | --- | --- | --- |
-//! | first | 61 | 54 and 27 | 59 | 61 | 41 | 44 |
-//! | second | 18 | 12 and 7 | 16 | 17 | 12 | 15 |
-//! | third | 17 | 13 and 9 | 15 | 17 | 6 | 11 |
-//! | fourth | 16 | 12 and 10 | 12 | 16 | 10 | 15 |
+//! | first | 61 | 54 and 27 | 58 | 61 | 41 | 43 |
+//! | second | 18 | 12 and 7 | 15 | 17 | 11 | 15 |
+//! | third | 17 | 13 and 9 | 16 | 17 | 6 | 11 |
+//! | fourth | 16 | 12 and 10 | 13 | 16 | 11 | 15 |
 
 use lantern_ring::diagnosis::{Build, Evidence, Feature, Knowledge, Sign, Telling};
 use serde::Deserialize;
@@ -127,12 +127,16 @@ fn the_first_cause_is_as_expected_in_all_written_cases_but_these() {
         borrowed(&wrong.first),
         [
             (
+                "Loses its prime on a lift, bubbles at the vent, mechanical seal",
+                "vortex"
+            ),
+            (
                 "Will not prime though it was filled, gland tight to air",
                 "air_bound"
             ),
             (
                 "A knock, then shaking and less pressure from one hour to the next",
-                "impeller_plugged"
+                "wrong_rotation"
             )
         ]
     );
@@ -149,6 +153,10 @@ fn the_telling_check_is_as_expected_in_all_written_cases_but_these() {
             (
                 "Nearly air-filled: some pressure left, no flow, steady low amps, the vent blows air",
                 "never_delivered"
+            ),
+            (
+                "Partly air-filled: delivers less, needles swing, the vent spits bubbles",
+                "liquid_temperature@suction"
             ),
             (
                 "Vapour-bound by a low suction pressure at the usual temperature",
@@ -176,7 +184,7 @@ fn the_telling_check_is_as_expected_in_all_written_cases_but_these() {
             ),
             (
                 "Below rated flow, shaking, casing full: something in the impeller",
-                "valve_position@suction"
+                "coupling@pump"
             ),
             (
                 "Dry packing, not a hot bearing: the bearing beside the gland is warm too",
@@ -187,10 +195,6 @@ fn the_telling_check_is_as_expected_in_all_written_cases_but_these() {
             ("Hot soon after greasing, grease pushed out", "none"),
             ("Bearing hot, oil below the glass", "none"),
             ("Grease turned whitish beside a leaking gland", "none"),
-            (
-                "Rumbling, hot, shaking, though the oil is right",
-                "gauge_swing@discharge"
-            ),
             ("Shaking, foundation bolt loose", "none"),
             (
                 "A knock, then shaking and less pressure from one hour to the next",
@@ -198,12 +202,12 @@ fn the_telling_check_is_as_expected_in_all_written_cases_but_these() {
             ),
             (
                 "Shakes since the overhaul, packing leaks again within a day, motor pulls hard",
-                "discharge_pressure@discharge"
+                "rotation@driver"
             ),
             ("Oil pressure low, reservoir falling", "none")
         ]
     );
-    assert_eq!(wrong.check_not_among_three, 17);
+    assert_eq!(wrong.check_not_among_three, 18);
 }
 
 #[test]
@@ -213,7 +217,8 @@ fn the_first_cause_is_as_expected_in_all_cases_of_the_second_set_but_these() {
         borrowed(&wrong.first),
         [
             ("Motor runs, nothing flows, casing full", "dead_headed"),
-            ("Motor pulls hard, something rubs", "bent_shaft")
+            ("Motor pulls hard, something rubs", "bent_shaft"),
+            ("Hard knocks now and then at low flow", "unbalance")
         ]
     );
     assert_eq!(wrong.cause_not_among_three, 1);
@@ -245,6 +250,10 @@ fn the_telling_check_is_as_expected_in_all_cases_of_the_second_set_but_these() {
             (
                 "Bypass left open: amps up, pressure down, crackling",
                 "gauge_swing@discharge"
+            ),
+            (
+                "Hard knocks now and then at low flow",
+                "discharge_pressure@discharge"
             )
         ]
     );
@@ -256,13 +265,7 @@ fn the_first_cause_is_as_expected_in_all_cases_of_the_third_set_but_these() {
     let wrong = wrong_of(&third());
     assert_eq!(
         borrowed(&wrong.first),
-        [
-            (
-                "Both gauges lower than when it was new, vacuum less",
-                "air_suction_leak"
-            ),
-            ("Foaming oil, bearing hot", "oil_water")
-        ]
+        [("Foaming oil, bearing hot", "oil_water")]
     );
     assert_eq!(wrong.cause_not_among_three, 0);
 }
@@ -315,10 +318,6 @@ fn the_first_cause_is_as_expected_in_all_cases_of_the_fourth_set_but_these() {
                 "cavitation"
             ),
             (
-                "Three-phase pump rewired, weak, pump quiet and full",
-                "suction_valve"
-            ),
-            (
                 "Suction joint leaks in, nothing wrong at the packing",
                 "air_partly"
             ),
@@ -342,10 +341,6 @@ fn the_telling_check_is_as_expected_in_all_cases_of_the_fourth_set_but_these() {
                 "liquid_temperature@suction"
             ),
             (
-                "Three-phase pump rewired, weak, pump quiet and full",
-                "valve_position@suction"
-            ),
-            (
                 "Suction joint leaks in, nothing wrong at the packing",
                 "discharge_pressure@discharge"
             ),
@@ -355,7 +350,7 @@ fn the_telling_check_is_as_expected_in_all_cases_of_the_fourth_set_but_these() {
             ),
             (
                 "Bearing noise and vibration grow, metal in the oil",
-                "gauge_swing@discharge"
+                "foundation@pump"
             ),
             (
                 "Both discharge and amps fall off slowly, belt drive",

@@ -112,6 +112,8 @@ pub(super) struct Weighed<'k> {
     pub place: usize,
     pub trouble: &'k Trouble,
     pub points: i32,
+    /// What would speak against it were the signs for it absent: the lower, the more they belong to it.
+    missed_points: i32,
     spoken: Vec<Spoken<'k>>,
 }
 
@@ -145,9 +147,14 @@ impl<'k> Weighed<'k> {
             });
         }
         spoken.sort_by_key(|s| (-s.weight.points().abs(), s.sign));
+        let seen_for = spoken.iter().filter(|s| s.present && s.weight.is_for());
         Self {
             place,
             trouble: &knowledge.troubles()[place],
+            missed_points: seen_for
+                .filter_map(|s| rows.get(&s.sign))
+                .map(|row| row.if_absent.points().min(0))
+                .sum(),
             points: spoken.iter().map(|s| s.weight.points()).sum(),
             spoken,
         }
@@ -227,7 +234,7 @@ impl Knowledge {
         let (ruled_out, left): (Vec<_>, Vec<_>) =
             possible.partition(|weighed| weighed.has(Weight::RulesOut));
         let mut fitting: Vec<Weighed> = left.into_iter().filter(Weighed::fits).collect();
-        fitting.sort_by_key(|w| (-w.points, !w.has(Weight::Proves), w.place));
+        fitting.sort_by_key(|w| (-w.points, !w.has(Weight::Proves), w.missed_points, w.place));
         let can_see = |sign: Sign| sign.can_be_on(build) && can_see(sign);
         let telling = telling::choose(self, &fitting, &known, &can_see);
         let alike = telling::alike(self, &fitting, &known, &can_see);

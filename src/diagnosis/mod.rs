@@ -24,11 +24,11 @@
 //!
 //! Each row says in words how strongly a sign speaks for or against a trouble, when present and when absent. A trouble
 //! that anything [rules out](Weight::RulesOut), or that the pump's build cannot have, is not ranked. The rest are
-//! ordered by points: proves 4, strongly for 3, for 1, against −1, strongly against −3; of equals, what is seen to be
-//! there stands first, then the order of `troubles.toml` counts. A cause fits with more points for it than against and a
-//! sign of trouble it accounts for; having just been started is none. Points are a way to order, never shown, and no
-//! measure of how probable a cause is: nobody has counted that. The sources name which signs go with which trouble; how
-//! strongly, and every "against", is our judgement.
+//! ordered by points: proves 4, strongly for 3, for 1, against −1, strongly against −3. Of equals, what is seen to be
+//! there stands first, then what would be missed more were its signs absent, then the order of `troubles.toml` counts.
+//! A cause fits with more points for it than against and a sign of trouble it accounts for; having just been started is
+//! none. Points are a way to order, never shown, and no measure of how probable a cause is: nobody has counted that.
+//! The sources name which signs go with which trouble; how strongly, and every "against", is our judgement.
 //!
 //! # How the telling check is chosen
 //!

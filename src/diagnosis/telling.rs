@@ -96,7 +96,11 @@ impl Telling<'_> {
     pub fn words(&self) -> String {
         match self {
             Self::Checks(checks) => {
-                let answers = checks.iter().take(1).flat_map(|check| &check.answers);
+                let answers = checks
+                    .iter()
+                    .take(1)
+                    .flat_map(|check| &check.answers)
+                    .take(2);
                 let answers: Vec<_> = answers.map(Answer::words).collect();
                 format!("{}.", answers.join("; "))
             }
