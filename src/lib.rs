@@ -17,6 +17,7 @@ pub mod camera;
 pub mod check;
 pub mod demo;
 pub mod diagnosis;
+pub mod evaluation;
 pub mod exchange;
 pub mod formula;
 pub mod headless;

@@ -152,7 +152,7 @@ fn the_telling_check_is_as_expected_in_all_written_cases_but_these() {
             ("Flooded pump lost its delivery, the vent blows air", "none"),
             (
                 "Nearly air-filled: some pressure left, no flow, steady low amps, the vent blows air",
-                "never_delivered"
+                "delivery@pump"
             ),
             (
                 "Partly air-filled: delivers less, needles swing, the vent spits bubbles",
@@ -164,7 +164,7 @@ fn the_telling_check_is_as_expected_in_all_written_cases_but_these() {
             ),
             (
                 "Air-bound, not vapour-bound: hot water pump, but the vent gives air",
-                "never_delivered"
+                "delivery@pump"
             ),
             (
                 "Works off and on, seal water to the lantern ring is down",
@@ -297,7 +297,10 @@ fn the_telling_check_is_as_expected_in_all_cases_of_the_third_set_but_these() {
                 "discharge_pressure@discharge"
             ),
             ("Crackles since the liquid got warmer", "vent_test@pump"),
-            ("Hot bearing with grease at the seals", "hot_after_greasing"),
+            (
+                "Hot bearing with grease at the seals",
+                "after_greasing@pump"
+            ),
             (
                 "Gland leaks, shaft whips, bearing rumbles",
                 "oil_look@pump_de"

@@ -142,9 +142,12 @@ fn places(kind: CheckKind) -> &'static [Place] {
         }
         K::DischargePressure | K::Flow => &[Place::Discharge],
         K::StrainerDrop | K::GaugeSwing | K::ValvePosition => &[Place::Suction, Place::Discharge],
-        K::MotorCurrent | K::CurrentSwing | K::Rotation | K::ShaftSpeed | K::PhaseCurrents => {
-            &[Place::Driver]
-        }
+        K::MotorCurrent
+        | K::DriverTripped
+        | K::CurrentSwing
+        | K::Rotation
+        | K::ShaftSpeed
+        | K::PhaseCurrents => &[Place::Driver],
         K::Surroundings
         | K::Noise
         | K::CouplingGuard
@@ -154,6 +157,10 @@ fn places(kind: CheckKind) -> &'static [Place] {
         | K::VentTest
         | K::CasingHeat
         | K::Coupling
+        | K::Delivery
+        | K::JustStarted
+        | K::AfterWork
+        | K::AfterGreasing
         | K::Remark => &[Place::Pump],
     }
 }

@@ -32,6 +32,14 @@ impl App {
         Ok(visits)
     }
 
+    /// The last visit to a pump.
+    ///
+    /// # Errors
+    /// Where the store can't be read.
+    pub fn last_visit(&self, pump: &PumpId) -> Result<Option<VisitRow>, AppError> {
+        Ok(self.store.read().visits_to(pump, 1)?.into_iter().next())
+    }
+
     /// Findings that are still so: the check's latest entry is out of limits.
     ///
     /// # Errors

@@ -18,6 +18,7 @@ mod room;
 mod settings;
 mod sound;
 mod visit;
+mod working;
 
 pub use arrive::Arrive;
 pub use carry::{BundleMade, MakeBundle, Waiting};

@@ -174,7 +174,12 @@ pub(super) fn caution(kind: CheckKind, pump: &Pump, running: RunningState) -> Op
         CheckKind::MotorCurrent | CheckKind::CurrentSwing | CheckKind::PhaseCurrents => {
             Some(Caution::Electric)
         }
-        CheckKind::Remark => None,
+        CheckKind::Delivery
+        | CheckKind::JustStarted
+        | CheckKind::AfterWork
+        | CheckKind::AfterGreasing
+        | CheckKind::DriverTripped
+        | CheckKind::Remark => None,
     }
 }
 

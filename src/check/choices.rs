@@ -26,6 +26,9 @@ pub(super) const NOISE: &[Choice] = &[
     choice("crackle", Act),
     choice("squeal", Act),
     choice("knock", Act),
+    choice("rumble", Act),
+    choice("hiss", Watch),
+    choice("hum", Watch),
 ];
 
 pub(super) const OIL_LOOK: &[Choice] = &[
@@ -100,3 +103,13 @@ pub(super) const PHASE_CURRENTS: &[Choice] = &[
     choice("uneven", Watch),
     choice("one_missing", Act),
 ];
+
+pub(super) const DELIVERY: &[Choice] = &[
+    choice("steady", InLimits),
+    choice("comes_and_goes", Watch),
+    choice("lost", Act),
+    choice("never", Act),
+];
+
+/// What happened before; neither answer is wrong by itself.
+pub(super) const HAPPENED: &[Choice] = &[choice("no", InLimits), choice("yes", InLimits)];

@@ -64,6 +64,12 @@ pub enum Entered {
 }
 
 impl Entered {
+    /// A temperature in °C, where it is one.
+    pub fn celsius(&self) -> Option<f64> {
+        let (value, unit) = self.measured()?;
+        unit.convert(value, Unit::Celsius)
+    }
+
     /// The entry as a number with its unit, where it has one: a count as drops per minute, a stream too where its
     /// plant has a convention and else as mL/min, a level as per cent, a feel as its step.
     pub fn measured(&self) -> Option<(f64, Unit)> {

@@ -61,6 +61,10 @@ pub fn usual_kind(kind: CheckKind) -> EntryKind {
         CheckKind::VentTest => EntryKind::Choice(choices::VENT_TEST),
         CheckKind::ValvePosition => EntryKind::Choice(choices::VALVE_POSITION),
         CheckKind::SuctionSurface => EntryKind::Choice(choices::SUCTION_SURFACE),
+        CheckKind::Delivery => EntryKind::Choice(choices::DELIVERY),
+        CheckKind::JustStarted | CheckKind::AfterWork | CheckKind::AfterGreasing => {
+            EntryKind::Choice(choices::HAPPENED)
+        }
         CheckKind::Coupling => EntryKind::Choice(choices::COUPLING),
         CheckKind::PhaseCurrents => EntryKind::Choice(choices::PHASE_CURRENTS),
         CheckKind::LeakOff | CheckKind::SealLeak | CheckKind::StaticLeak => EntryKind::Count,
@@ -73,7 +77,7 @@ pub fn usual_kind(kind: CheckKind) -> EntryKind {
         | CheckKind::LinedUp
         | CheckKind::Primed
         | CheckKind::Rotation => EntryKind::YesNo { good: true },
-        CheckKind::GlandAir => EntryKind::YesNo { good: false },
+        CheckKind::GlandAir | CheckKind::DriverTripped => EntryKind::YesNo { good: false },
         CheckKind::OilLevel
         | CheckKind::OilerLevel
         | CheckKind::FeedOilReservoir
@@ -146,12 +150,33 @@ impl Walk<'_> {
             self.see(CheckKind::VentTest, Place::Pump);
         }
         self.see(CheckKind::CasingHeat, Place::Pump);
+        // Felt where it is also read, a bearing teaches what the hand's words are worth.
+        for bearing in self.pump.bearings.iter().filter(|b| b.thermometer) {
+            self.see(CheckKind::BearingHeat, bearing.place);
+        }
         if matches!(self.pump.seal, Seal::Packed { .. }) {
             for &place in self.pump.seal_places() {
                 self.see(CheckKind::GlandAir, place);
             }
         }
-        self.see(CheckKind::Coupling, Place::Pump);
+        let greased = |bearing: &Bearing| {
+            matches!(
+                bearing.lubrication,
+                Lubrication::GreaseCup | Lubrication::GreaseFitting
+            )
+        };
+        if self.pump.bearings.iter().any(greased) {
+            self.see(CheckKind::AfterGreasing, Place::Pump);
+        }
+        for kind in [
+            CheckKind::Delivery,
+            CheckKind::JustStarted,
+            CheckKind::AfterWork,
+            CheckKind::Coupling,
+        ] {
+            self.see(kind, Place::Pump);
+        }
+        self.see(CheckKind::DriverTripped, Place::Driver);
         self.see(CheckKind::Rotation, Place::Driver);
         self.see(CheckKind::ShaftSpeed, Place::Driver);
         self.see(CheckKind::CurrentSwing, Place::Driver);

@@ -89,7 +89,7 @@ signs! {
     /// Present: the phases differ by more than the plant allows, all carrying. Absent: even, or one missing.
     PhasesUneven "phases_uneven" "phase_currents@driver" "phases" [] "phase currents uneven";
     /// Present: the driver tripped on overload since the last visit. Absent: it did not.
-    DriverTripped "driver_tripped" "" "" [] "driver tripped on overload";
+    DriverTripped "driver_tripped" "driver_tripped@driver" "" [] "driver tripped on overload";
 
     /// Present: flow below usual but not nothing. Absent: usual or above, or none.
     FlowLow "flow_low" "flow@discharge" "flow" [] "flow below usual";
@@ -157,15 +157,15 @@ signs! {
     SpeedHigh "speed_high" "shaft_speed@driver" "speed" [] "shaft speed high";
 
     /// Present: it was started within the last hour or so. Absent: it has run longer.
-    JustStarted "just_started" "" "" [] "just started";
+    JustStarted "just_started" "just_started@pump" "" [] "just started";
     /// Present: it has not delivered since the start. Absent: it has.
-    NeverDelivered "never_delivered" "" "delivery" [] "has not delivered since the start";
+    NeverDelivered "never_delivered" "delivery@pump" "delivery" [] "has not delivered since the start";
     /// Present: it delivered after the start and lost it. Absent: it still delivers, or never did.
-    DeliveredThenLost "delivered_then_lost" "" "delivery" [] "delivered, then lost it";
+    DeliveredThenLost "delivered_then_lost" "delivery@pump" "delivery" [] "delivered, then lost it";
     /// Present: the trouble comes and goes within minutes. Absent: it stays.
-    ComesAndGoes "comes_and_goes" "" "" [] "comes and goes";
+    ComesAndGoes "comes_and_goes" "delivery@pump" "" [] "comes and goes";
     /// Present: first run after work on pump, motor, cable or pipes. Absent: it has run well since.
-    AfterMaintenance "after_maintenance" "" "" [] "first run after work on it";
+    AfterMaintenance "after_maintenance" "after_work@pump" "" [] "first run after work on it";
 
     /// Present: not a drop leaves the gland while it runs. Absent: drops leave.
     LeakOffNone "leak_off_none" "leak_off@seal_de" "leak_off" [Packed] "no leak-off";
@@ -199,7 +199,7 @@ signs! {
     /// Present: the trend of a bearing's temperature rises over weeks. Absent: there are values and no such trend.
     BearingRising "bearing_rising" "bearing_temperature@pump_de" "" [] "bearing warmer from week to week";
     /// Present: it became hot within hours of greasing. Absent: it was greased and did not.
-    HotAfterGreasing "hot_after_greasing" "" "" [Grease] "hot since it was greased";
+    HotAfterGreasing "hot_after_greasing" "after_greasing@pump" "" [Grease] "hot since it was greased";
     /// Present: oil below the mark of the sight glass or oiler. Absent: at or above it.
     OilLow "oil_low" "oil_level@pump_de" "" [Oil] "bearing oil low";
     /// Present: oil dark or smelling burnt. Absent: it was looked at and is not so.

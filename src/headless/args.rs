@@ -2,10 +2,12 @@
 
 use crate::{
     check::{RunningState, words},
+    plant::CheckId,
     report::Format,
 };
 use clap::{Args, Parser, Subcommand};
 use std::path::PathBuf;
+use uuid::Uuid;
 
 /// Rounds for the people who look after centrifugal pumps.
 ///
@@ -78,6 +80,12 @@ pub enum Task {
     Entries(Listing),
     /// Check a store's whole content against its hashes.
     Verify(OneStore),
+    /// Work out what a visit's entries come to: leak-off, head, suction margin, flow, power
+    WorkOut(OneVisit),
+    /// Say which causes fit a visit's entries, and which check tells them apart
+    Causes(OneVisit),
+    /// Say how a check's readings go, and how long they have to a limit
+    Trend(OneCheck),
     /// Make a store's tables anew from its journal.
     Rebuild(OneStore),
     /// Copy a store to a new file, to keep elsewhere.
@@ -252,4 +260,33 @@ pub struct Backup {
     pub store: PathBuf,
     /// The new file.
     pub to: PathBuf,
+}
+
+/// A visit to a pump.
+#[derive(Debug, Args)]
+pub struct OneVisit {
+    /// The store.
+    pub store: PathBuf,
+    /// The pump: its number, its short id or its tag's text.
+    pub pump: String,
+    /// The visit; without it the pump's last one.
+    #[arg(long)]
+    pub visit: Option<Uuid>,
+    /// Show the working too: inputs, formula, source.
+    #[arg(long)]
+    pub working: bool,
+}
+
+/// A check of a pump.
+#[derive(Debug, Args)]
+pub struct OneCheck {
+    /// The store.
+    pub store: PathBuf,
+    /// The pump: its number, its short id or its tag's text.
+    pub pump: String,
+    /// The check, as 'checks' lists it, for example bearing_temperature@pump_de.
+    pub check: CheckId,
+    /// Show the working too: inputs, formula, source.
+    #[arg(long)]
+    pub working: bool,
 }

@@ -159,7 +159,7 @@ fn list<R, L: Line>(
     Ok(Ended::Well)
 }
 
-fn pump_named(app: &App, text: &str) -> Result<PumpId, Refusal> {
+pub(super) fn pump_named(app: &App, text: &str) -> Result<PumpId, Refusal> {
     match app.register()?.find_keyed(text) {
         Found::Pump(pump)
         | Found::ByNumber(pump)

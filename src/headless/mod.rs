@@ -10,6 +10,7 @@ mod lists;
 mod recording;
 mod store_making;
 mod tags;
+mod working;
 
 pub use args::{Arguments, Face, Task};
 
@@ -205,6 +206,9 @@ pub fn perform(task: Task, out: &mut dyn Write) -> Result<Ended, Refusal> {
         Task::Import(task) => files::import(&task, out),
         Task::Findings(task) => lists::findings(&task, out),
         Task::Entries(task) => lists::entries(&task, out),
+        Task::WorkOut(task) => working::work_out(&task, out),
+        Task::Causes(task) => working::causes(&task, out),
+        Task::Trend(task) => working::trend(&task, out),
         Task::Verify(task) => files::verify(&task, out),
         Task::Rebuild(task) => files::rebuild(&task, out),
         Task::Backup(task) => files::backup(&task, out),

@@ -122,6 +122,16 @@ words! {
         Coupling = "coupling",
         /// The motor's three phases against each other, by those who may measure them.
         PhaseCurrents = "phase_currents",
+        /// Whether the pump delivers since its start.
+        Delivery = "delivery",
+        /// Started within the hour.
+        JustStarted = "just_started",
+        /// First run after work on pump, motor, cable or pipes.
+        AfterWork = "after_work",
+        /// A bearing became hot within hours of greasing.
+        AfterGreasing = "after_greasing",
+        /// The driver tripped on overload since the last visit.
+        DriverTripped = "driver_tripped",
         /// Anything else, in words.
         Remark = "remark",
     }

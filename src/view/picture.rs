@@ -72,23 +72,42 @@ pub fn spot_of(kind: CheckKind, place: Place) -> Spotted {
     use CheckKind as K;
     match (kind, place) {
         (K::Surroundings | K::Remark, _) => Spotted::Surroundings,
-        (K::Noise, _) => Spotted::Casing,
+        (
+            K::Noise
+            | K::CasingHeat
+            | K::Delivery
+            | K::JustStarted
+            | K::AfterWork
+            | K::AfterGreasing,
+            _,
+        ) => Spotted::Casing,
         (K::Foundation, _) => Spotted::Foundation,
-        (K::MotorCurrent, _) => Spotted::Motor,
-        (K::CouplingGuard, _) => Spotted::Coupling,
+        (
+            K::MotorCurrent
+            | K::CurrentSwing
+            | K::PhaseCurrents
+            | K::Rotation
+            | K::ShaftSpeed
+            | K::DriverTripped,
+            _,
+        ) => Spotted::Motor,
+        (K::CouplingGuard | K::Coupling, _) => Spotted::Coupling,
         (K::LanternRingPressure | K::SealFeedFlow | K::SealFeedPressure, _) => Spotted::SealFeed,
         (
-            K::LeakOff | K::GlandHeat | K::GlandSquare | K::SealLeak | K::StaticLeak,
+            K::LeakOff | K::GlandHeat | K::GlandSquare | K::GlandAir | K::SealLeak | K::StaticLeak,
             Place::SealNde,
         ) => Spotted::SealNde,
-        (K::LeakOff | K::GlandHeat | K::GlandSquare | K::SealLeak | K::StaticLeak, _) => {
-            Spotted::SealDe
-        }
-        (K::Primed, _) => Spotted::Vent,
-        (K::LinedUp, _) => Spotted::DischargeValve,
-        (K::SuctionLevel, _) => Spotted::SuctionSource,
-        (K::SuctionPressure, _) => Spotted::SuctionGauge,
-        (K::DischargePressure, _) => Spotted::DischargeGauge,
+        (
+            K::LeakOff | K::GlandHeat | K::GlandSquare | K::GlandAir | K::SealLeak | K::StaticLeak,
+            _,
+        ) => Spotted::SealDe,
+        (K::Primed | K::VentTest, _) => Spotted::Vent,
+        (K::ValvePosition, Place::Suction) => Spotted::SuctionValve,
+        (K::LinedUp | K::ValvePosition, _) => Spotted::DischargeValve,
+        (K::SuctionLevel | K::SuctionSurface, _) => Spotted::SuctionSource,
+        (K::GaugeSwing, Place::Suction) => Spotted::SuctionGauge,
+        (K::SuctionPressure | K::LiquidTemperature, _) => Spotted::SuctionGauge,
+        (K::DischargePressure | K::GaugeSwing | K::Flow, _) => Spotted::DischargeGauge,
         (K::StrainerDrop, Place::Discharge) => Spotted::DischargeStrainer,
         (K::StrainerDrop, _) => Spotted::SuctionStrainer,
         (

@@ -80,7 +80,7 @@ fn limits_that_do_not_fit_the_check_are_told() {
     assert_eq!(
         extra("noise@pump", "choices = { bang = \"act\" }"),
         [
-            "limits/stock.toml: pump ST-104A: field `noise@pump.choices.bang`: is no answer to this check; it has steady, louder, crackle, squeal, knock",
+            "limits/stock.toml: pump ST-104A: field `noise@pump.choices.bang`: is no answer to this check; it has steady, louder, crackle, squeal, knock, rumble, hiss, hum",
         ]
     );
     assert_eq!(

@@ -113,6 +113,19 @@ pub fn how_to(kind: CheckKind) -> &'static str {
         CheckKind::PhaseCurrents => {
             "Ask a licensed electrician, or read the fitted meters of the three phases."
         }
+        CheckKind::Delivery => {
+            "See by gauge, meter or the tank it fills whether liquid goes out since the pump was started."
+        }
+        CheckKind::JustStarted => "Ask or remember whether it was started within the last hour.",
+        CheckKind::AfterWork => {
+            "Ask whether pump, motor, cable or pipes were worked on just before this run."
+        }
+        CheckKind::AfterGreasing => {
+            "Ask whether the bearing was greased within the hours before it became hot."
+        }
+        CheckKind::DriverTripped => {
+            "Ask whether the motor tripped on overload since the last visit."
+        }
         CheckKind::Remark => "Write what the next person should know.",
     }
 }

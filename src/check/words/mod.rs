@@ -60,6 +60,11 @@ pub fn name(kind: CheckKind) -> &'static str {
         CheckKind::GlandAir => "Air at the gland",
         CheckKind::Coupling => "Coupling",
         CheckKind::PhaseCurrents => "Phase currents",
+        CheckKind::Delivery => "Delivery",
+        CheckKind::JustStarted => "Just started",
+        CheckKind::AfterWork => "Work before this run",
+        CheckKind::AfterGreasing => "Hot since greased",
+        CheckKind::DriverTripped => "Driver tripped",
         CheckKind::Remark => "Remark",
     }
 }
@@ -92,7 +97,7 @@ fn place(id: CheckId) -> Option<&'static str> {
         | (Place::Discharge, CheckKind::DischargePressure | CheckKind::Flow)
         | (Place::Driver, CheckKind::MotorCurrent | CheckKind::CurrentSwing)
         | (Place::Driver, CheckKind::Rotation | CheckKind::ShaftSpeed)
-        | (Place::Driver, CheckKind::PhaseCurrents) => None,
+        | (Place::Driver, CheckKind::PhaseCurrents | CheckKind::DriverTripped) => None,
         (Place::SealDe, _) if packed => Some("packing drive end"),
         (Place::SealNde, _) if packed => Some("packing non-drive end"),
         (Place::SealDe, _) => Some("seal drive end"),

@@ -1,0 +1,136 @@
+//! What entries come to together: a visit's evaluation, a check's trend.
+
+use super::{App, AppError, Register};
+use crate::{
+    check::{Entered, FeelScale, words},
+    evaluation::{self, Evaluation, Reading, Seen, Situation, Trend},
+    plant::{CheckId, CheckKind, PumpId},
+    statistics::feel::{FeltAndMeasured, calibrate},
+    store::EntryRow,
+};
+use std::collections::BTreeMap;
+use uuid::Uuid;
+
+/// Readings of each check that a visit's evaluation looks back on: two months of two rounds a day.
+const LOOK_BACK: u32 = 120;
+/// Readings a trend page looks back on: ten years of five a day.
+const MOST_READINGS: u32 = 20_000;
+/// Times a hand was tried at one bearing that its calibration looks at.
+const MOST_FELT: u32 = 50;
+const CONFIDENCE: f64 = 0.9;
+
+impl App {
+    /// What a visit's entries come to together, as it was when the last of them was seen.
+    ///
+    /// # Errors
+    /// Where the visit or its pump is not there, or the store can't be read.
+    pub fn evaluation(&self, visit: Uuid) -> Result<Evaluation, AppError> {
+        let visit = self.visit(visit)?;
+        let register = self.register()?;
+        let rows = self.store.read().entries_of_visit(visit.visit)?;
+        let seen: Vec<Seen> = latest_of_each(&rows).into_iter().map(seen).collect();
+        let now_ms = seen.iter().map(|seen| seen.at_ms).max().unwrap_or_default();
+        let mut before = BTreeMap::new();
+        for seen in &seen {
+            let earlier = self
+                .store
+                .read()
+                .history(&visit.pump, seen.check, LOOK_BACK)?;
+            let readings: Vec<Reading> = earlier
+                .iter()
+                .filter(|row| row.entry.visit != visit.visit && row.entry.seen_at.utc_ms <= now_ms)
+                .map(reading)
+                .collect();
+            before.insert(seen.check, readings);
+        }
+        let felt = seen
+            .iter()
+            .any(|seen| seen.check.kind == CheckKind::BearingHeat);
+        let hands = if felt {
+            self.hands(&register)?
+        } else {
+            Vec::new()
+        };
+        let steps = u8::try_from(words::feel_steps(FeelScale::Heat).len()).unwrap_or(u8::MAX);
+        let hand = calibrate(&hands, steps, CONFIDENCE)
+            .ok()
+            .and_then(|mut hands| hands.remove(&visit.by));
+        Ok(evaluation::evaluate(&Situation {
+            plant: register.plant(),
+            pump: register.pump(&visit.pump)?,
+            running: visit.running,
+            seen,
+            before,
+            hand,
+            now_ms,
+        }))
+    }
+
+    /// How the readings of one check go; `None` where they are words, or there are none.
+    ///
+    /// # Errors
+    /// Where the pump is not there, or the store can't be read.
+    pub fn trend(&mut self, pump: &PumpId, check: CheckId) -> Result<Option<Trend>, AppError> {
+        let now_ms = self.now().utc_ms;
+        let register = self.register()?;
+        register.pump(pump)?;
+        let rows = self.store.read().history(pump, check, MOST_READINGS)?;
+        let readings: Vec<Reading> = rows.iter().map(reading).collect();
+        let limits = register.plant().limits_of(pump, check);
+        Ok(evaluation::trend(check, &readings, limits, now_ms))
+    }
+
+    /// Bearings felt and measured in one visit, by whose hand.
+    fn hands(&self, register: &Register) -> Result<Vec<FeltAndMeasured<String>>, AppError> {
+        let reader = self.store.read();
+        let mut pairs = Vec::new();
+        for pump in &register.plant().pumps {
+            for bearing in pump.bearings.iter().filter(|bearing| bearing.thermometer) {
+                let by_hand = CheckId::new(CheckKind::BearingHeat, bearing.place);
+                let by_thermometer = CheckId::new(CheckKind::BearingTemperature, bearing.place);
+                for row in reader.history(&pump.id, by_hand, MOST_FELT)? {
+                    let Entered::Feel { step } = row.entry.entered else {
+                        continue;
+                    };
+                    let of_visit = reader.entries_of_visit(row.entry.visit)?;
+                    let measured = latest_of_each(&of_visit)
+                        .into_iter()
+                        .find(|other| other.entry.check == by_thermometer);
+                    let celsius = measured.and_then(|other| other.entry.entered.celsius());
+                    pairs.extend(celsius.map(|celsius| FeltAndMeasured {
+                        operator: row.by.clone(),
+                        step,
+                        celsius,
+                    }));
+                }
+            }
+        }
+        Ok(pairs)
+    }
+}
+
+/// The entries of a visit that hold: of each check the latest.
+fn latest_of_each(rows: &[EntryRow]) -> Vec<&EntryRow> {
+    let mut latest: BTreeMap<CheckId, &EntryRow> = BTreeMap::new();
+    for row in rows {
+        latest.insert(row.entry.check, row);
+    }
+    latest.into_values().collect()
+}
+
+fn seen(row: &EntryRow) -> Seen {
+    Seen {
+        check: row.entry.check,
+        entered: row.entry.entered.clone(),
+        judgement: row.entry.judgement.clone(),
+        limits: row.entry.limits.clone(),
+        at_ms: row.entry.seen_at.utc_ms,
+    }
+}
+
+fn reading(row: &EntryRow) -> Reading {
+    Reading {
+        at_ms: row.entry.seen_at.utc_ms,
+        entered: row.entry.entered.clone(),
+    }
+}

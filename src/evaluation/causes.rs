@@ -1,0 +1,164 @@
+//! Which causes fit what is known at a pump, and the check that tells them apart.
+
+use super::{Situation, hydraulic::Hydraulics, signs};
+use crate::{
+    check::{self, Check},
+    diagnosis::{Build, Diagnosis, Evidence, Feature, Knowledge, Sign},
+    plant::{
+        CheckId, CheckKind as K, LanternRingFeed, Lubrication, Place, Pump, Seal, SuctionSource,
+    },
+};
+
+/// From this vapour pressure on a liquid can boil at the suction: three tenths of the air's pressure, water of 69 °C.
+/// Common practice, no source.
+const NEAR_BOILING_PA: f64 = 30_000.0;
+/// The same where the register says nothing to reckon vapour pressure with.
+const NEAR_BOILING_C: f64 = 60.0;
+
+/// What is wrong here: the causes that fit, and what to look at next.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Causes {
+    /// What is known, each with where it came from.
+    pub evidence: Vec<Evidence>,
+    /// What it comes to.
+    pub diagnosis: Diagnosis<'static>,
+    /// The checks of this pump that the telling checks are, the most telling first.
+    pub look_next: Vec<CheckId>,
+}
+
+/// What fits the situation; `None` where nothing at all is known, or the program's own knowledge can't be read.
+pub(super) fn causes(
+    at: &Situation<'_>,
+    hydraulics: &Hydraulics,
+    rising: &[(Sign, String)],
+) -> Option<Causes> {
+    let mut evidence = signs::evidence(at, hydraulics);
+    evidence.extend(
+        rising
+            .iter()
+            .map(|(sign, origin)| Evidence::present(*sign, origin.clone())),
+    );
+    if evidence.is_empty() {
+        return None;
+    }
+    let knowledge = Knowledge::built_in().ok()?;
+    let checks = checks_here(at);
+    let here = |sign: Sign| check_here(&checks, sign);
+    let can_see = |sign: Sign| here(sign).is_some_and(|check| at.entry(check).is_none());
+    let diagnosis = knowledge.diagnose(&build(at.pump), &evidence, &can_see);
+    let look_next = {
+        let mut next: Vec<CheckId> = telling_signs(&diagnosis)
+            .into_iter()
+            .filter_map(here)
+            .collect();
+        next.dedup();
+        next
+    };
+    Some(Causes {
+        evidence,
+        diagnosis,
+        look_next,
+    })
+}
+
+fn telling_signs(diagnosis: &Diagnosis<'_>) -> Vec<Sign> {
+    use crate::diagnosis::Telling;
+    match &diagnosis.telling {
+        Telling::Checks(checks) => checks
+            .iter()
+            .filter_map(|check| Some(check.answers.first()?.sign))
+            .collect(),
+        Telling::Proof { sign, .. } => vec![*sign],
+        Telling::OneStandsOut | Telling::NothingFits | Telling::CannotTell(_) => Vec::new(),
+    }
+}
+
+/// The checks that can be made at this pump as it runs or stands now.
+fn checks_here(at: &Situation<'_>) -> Vec<Check> {
+    let mut checks = check::list(at.pump, at.running);
+    checks.extend(check::on_request(at.pump, at.running));
+    checks
+}
+
+/// The check of this pump that shows a sign: the one it names, else the like at another place or by another instrument.
+fn check_here(checks: &[Check], sign: Sign) -> Option<CheckId> {
+    let named: CheckId = sign.check()?.parse().ok()?;
+    let alike: &[K] = match named.kind {
+        K::BearingHeat | K::BearingTemperature => &[K::BearingTemperature, K::BearingHeat],
+        K::BearingVibration | K::VibrationVelocity => &[K::VibrationVelocity, K::BearingVibration],
+        K::OilLevel | K::OilerLevel => &[K::OilLevel, K::OilerLevel],
+        _ => &[],
+    };
+    let exact = checks.iter().find(|check| check.id == named);
+    let by_kind = |kind: K| {
+        let fixed = [Place::Suction, Place::Discharge].contains(&named.place);
+        checks
+            .iter()
+            .find(|check| check.id.kind == kind && (!fixed || check.id.place == named.place))
+    };
+    exact
+        .or_else(|| by_kind(named.kind))
+        .or_else(|| alike.iter().find_map(|kind| by_kind(*kind)))
+        .map(|check| check.id)
+}
+
+/// How the pump is built, as far as troubles go.
+fn build(pump: &Pump) -> Build {
+    let mut features = vec![match pump.suction {
+        SuctionSource::Flooded { .. } => Feature::Flooded,
+        SuctionSource::Lift { .. } => Feature::Lift,
+        SuctionSource::Submerged => Feature::Sump,
+    }];
+    match &pump.seal {
+        Seal::Packed { lantern_ring, .. } => {
+            features.push(Feature::Packed);
+            if *lantern_ring != LanternRingFeed::None {
+                features.push(Feature::LanternRing);
+            }
+        }
+        Seal::Mechanical { feed, .. } => {
+            features.push(Feature::Mechanical);
+            if feed.is_some() {
+                features.push(Feature::SealFeed);
+            }
+        }
+    }
+    for bearing in &pump.bearings {
+        match bearing.lubrication {
+            Lubrication::GreaseFitting | Lubrication::GreaseCup => features.push(Feature::Grease),
+            Lubrication::OilBath | Lubrication::BottleOiler => features.push(Feature::Oil),
+            Lubrication::ForcedFeed => features.push(Feature::ForcedFeed),
+            Lubrication::Sealed => {}
+        }
+    }
+    if let Some(skid) = &pump.oil_skid {
+        if skid.cooler {
+            features.push(Feature::Cooler);
+        }
+        if skid.filter_gauge {
+            features.push(Feature::OilFilter);
+        }
+    }
+    if pump.has_strainer(Place::Suction) {
+        features.push(Feature::SuctionStrainer);
+    }
+    if pump.has_strainer(Place::Discharge) {
+        features.push(Feature::DischargeFilter);
+    }
+    if can_boil(pump) {
+        features.push(Feature::HotLiquid);
+    }
+    Build::new(features)
+}
+
+fn can_boil(pump: &Pump) -> bool {
+    let usual_c = pump.liquid_temperature_c;
+    let vapour_pa = pump
+        .hydraulics
+        .as_ref()
+        .and_then(|known| known.reckoned_as.saturation_pressure_pa(usual_c).ok());
+    match vapour_pa {
+        Some(vapour) => vapour.value >= NEAR_BOILING_PA,
+        None => usual_c >= NEAR_BOILING_C,
+    }
+}

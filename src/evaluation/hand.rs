@@ -1,0 +1,47 @@
+//! What a heat felt by hand is worth in degrees, to the hand that felt it.
+
+use super::{Situation, Worked, worked::number};
+use crate::{check::Entered, plant::CheckKind, statistics::feel::FEEL_TO_CELSIUS};
+
+/// Each bearing felt in this visit, in degrees.
+pub(super) fn work_out(at: &Situation<'_>) -> Vec<Worked> {
+    const NAME: &str = "What this hand calls so";
+    let Some(hand) = &at.hand else {
+        return Vec::new();
+    };
+    let felt = at
+        .seen
+        .iter()
+        .filter(|seen| seen.check.kind == CheckKind::BearingHeat);
+    let lines = felt.filter_map(|seen| {
+        let Entered::Feel { step } = seen.entered else {
+            return None;
+        };
+        let line = match hand {
+            Err(why) => Worked::cannot(NAME, why, None),
+            Ok(known) => match known.worth(step) {
+                None => Worked::cannot(
+                    NAME,
+                    "This step was hardly ever felt beside a thermometer. Feel and read together where both can be had.",
+                    None,
+                ),
+                Some(worth) => {
+                    let width = (worth.high_celsius - worth.low_celsius) / 2.0;
+                    let words = format!(
+                        "{} °C, {} to {}",
+                        number(worth.celsius, width),
+                        number(worth.low_celsius, width),
+                        number(worth.high_celsius, width)
+                    );
+                    Worked::is(NAME, words, FEEL_TO_CELSIUS)
+                        .row("Pairs felt and read, this step", worth.pairs.to_string())
+                        .row("Pairs in all", known.pairs.to_string())
+                        .row("Confidence", format!("{} %", number(known.confidence * 100.0, 1.0)))
+                        .caution("A hand is no thermometer: read one where the limit is near.")
+                }
+            },
+        };
+        Some(line.of([seen.check]))
+    });
+    lines.collect()
+}

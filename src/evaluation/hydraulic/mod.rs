@@ -1,0 +1,336 @@
+//! What the gauges mean: head, suction margin, flow, power, and what of it cannot be.
+
+mod power;
+mod suction;
+
+use super::{
+    Outcome, Situation, Worked,
+    readings::{LiquidNow, Readings},
+    worked::{number, with_interval},
+};
+use crate::{
+    hydraulics::gauges::{
+        CannotCompute, Curve, FLOW_FROM_HEAD, Facts, FlowFromHead, Gauges, INSTRUMENT_CLASS,
+        Implausible, NpshMargin, PipeFlow, Reading, TOTAL_HEAD, TotalHead, Uncertain,
+        WORN_PUMP_CAUTION, WhenUnknown, implausible, total_head,
+    },
+    judge::Verdict,
+    plant::{CheckId, CheckKind, Place},
+};
+
+const M3_H: f64 = 1.0 / 3_600.0;
+/// The margin kept where the plant has set none. Common practice, no source.
+const USUAL_MARGIN_M: f64 = 0.5;
+
+const SUCTION: CheckId = CheckId {
+    kind: CheckKind::SuctionPressure,
+    place: Place::Suction,
+};
+const DISCHARGE: CheckId = CheckId {
+    kind: CheckKind::DischargePressure,
+    place: Place::Discharge,
+};
+const LIQUID: CheckId = CheckId {
+    kind: CheckKind::LiquidTemperature,
+    place: Place::Suction,
+};
+const LEVEL: CheckId = CheckId {
+    kind: CheckKind::SuctionLevel,
+    place: Place::Suction,
+};
+const FLOW: CheckId = CheckId {
+    kind: CheckKind::Flow,
+    place: Place::Discharge,
+};
+const AMPS: CheckId = CheckId {
+    kind: CheckKind::MotorCurrent,
+    place: Place::Driver,
+};
+const SPEED: CheckId = CheckId {
+    kind: CheckKind::ShaftSpeed,
+    place: Place::Driver,
+};
+
+/// What was worked out as numbers, for those that reckon on from it.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Hydraulics {
+    pub total_head_m: Option<Uncertain>,
+    pub curve: Option<Curve>,
+    pub flow_by_meter_m3_s: Option<Uncertain>,
+    pub from_head: Option<FlowFromHead>,
+    pub npsh_available_m: Option<Uncertain>,
+    pub npsh: Option<NpshMargin>,
+    pub margin_kept_m: f64,
+    pub implausible: Vec<Implausible>,
+}
+
+impl Hydraulics {
+    /// The flow by the meter, or else as the curve tells it.
+    pub fn flow_m3_s(&self) -> Option<Uncertain> {
+        self.flow_by_meter_m3_s
+            .or_else(|| self.from_head.as_ref()?.flow_m3_s())
+    }
+}
+
+/// Everything the gauges of a running pump tell.
+pub(super) fn work_out(at: &Situation<'_>) -> (Hydraulics, Vec<Worked>) {
+    let Some(readings) = Readings::of(at) else {
+        return (Hydraulics::default(), Vec::new());
+    };
+    let mut work = Work {
+        at,
+        readings,
+        numbers: Hydraulics {
+            margin_kept_m: at.plant.npsh_margin_m.unwrap_or(USUAL_MARGIN_M),
+            ..Hydraulics::default()
+        },
+        lines: Vec::new(),
+    };
+    work.all();
+    (work.numbers, work.lines)
+}
+
+struct Work<'a> {
+    at: &'a Situation<'a>,
+    readings: Readings<'a>,
+    numbers: Hydraulics,
+    lines: Vec<Worked>,
+}
+
+impl Work<'_> {
+    fn all(&mut self) {
+        let liquid = match self.readings.liquid() {
+            Ok(liquid) => liquid,
+            Err(why) => {
+                let line = Worked::cannot("The liquid", why, Some(LIQUID));
+                self.lines.push(line.of([SUCTION, DISCHARGE, LIQUID]));
+                return;
+            }
+        };
+        match self.readings.flow_by_meter_m3_s() {
+            Ok(flow) => self.numbers.flow_by_meter_m3_s = flow,
+            Err(why) => self
+                .lines
+                .push(Worked::cannot("Flow", why, Some(FLOW)).of([FLOW])),
+        }
+        self.head_and_flow(&liquid);
+        self.npsh(&liquid);
+        self.power(&liquid);
+        self.contradictions();
+    }
+
+    /// Both gauges are fitted, so that head can be had of them.
+    fn has_both_gauges(&self) -> bool {
+        let pump = self.at.pump;
+        pump.gauge(Place::Suction).is_some() && pump.gauge(Place::Discharge).is_some()
+    }
+
+    fn head_and_flow(&mut self, liquid: &LiquidNow) {
+        if !self.has_both_gauges() {
+            let why = "Total head needs a gauge on either side of the pump, and this one has not both. Have the planner see whether one can be fitted.";
+            self.lines
+                .push(Worked::cannot("Total head", why, None).of([SUCTION, DISCHARGE]));
+            return;
+        }
+        let curve = self.readings.curve();
+        // A flow told from the head without velocity head is near enough to reckon that small part with.
+        let without = self.total_head(liquid, None);
+        let by_meter = self.numbers.flow_by_meter_m3_s;
+        let flow = by_meter.or_else(|| {
+            let (curve, head) = (curve.as_ref().ok()?, without.as_ref().ok()?);
+            curve.flow_from_head(head.total_head_m).flow_m3_s()
+        });
+        match self.total_head(liquid, flow) {
+            Ok(head) => {
+                self.numbers.total_head_m = Some(head.total_head_m);
+                self.lines.push(self.head_line(&head, liquid));
+                self.flow_line(curve, head.total_head_m);
+            }
+            Err(why) => {
+                let missing = [SUCTION, DISCHARGE]
+                    .into_iter()
+                    .find(|check| self.at.entry(*check).is_none());
+                self.lines
+                    .push(Worked::cannot("Total head", why, missing).of([SUCTION, DISCHARGE]));
+            }
+        }
+    }
+
+    fn total_head(
+        &self,
+        liquid: &LiquidNow,
+        flow_m3_s: Option<Uncertain>,
+    ) -> Result<TotalHead, CannotCompute> {
+        let gauges = Gauges {
+            suction: self.readings.suction()?,
+            discharge: self.readings.discharge()?,
+        };
+        let pipes = PipeFlow {
+            flow_m3_s,
+            suction_bore_m: self.readings.suction_bore_m(),
+            discharge_bore_m: self.readings.discharge_bore_m(),
+        };
+        total_head(
+            &gauges,
+            liquid.pumped.density_kg_m3,
+            &pipes,
+            WhenUnknown::LeaveOut,
+        )
+    }
+
+    fn head_line(&self, head: &TotalHead, liquid: &LiquidNow) -> Worked {
+        let words = with_interval(head.total_head_m, 1.0, "m");
+        self.liquid_rows(
+            Worked::is("Total head", words, TOTAL_HEAD).of([SUCTION, DISCHARGE]),
+            liquid,
+        )
+        .row("From the gauges' difference", metres(head.pressure_m))
+        .row("From their heights", metres(head.elevation_m))
+        .row("Velocity head", head.velocity.to_string())
+        .row(
+            "Gauges",
+            format!("{}; {}", INSTRUMENT_CLASS.name, INSTRUMENT_CLASS.source),
+        )
+    }
+
+    fn liquid_rows(&self, line: Worked, liquid: &LiquidNow) -> Worked {
+        let told = if liquid.was_read {
+            "read"
+        } else {
+            "its usual one by the register"
+        };
+        let reckoned_as = self.readings.known.reckoned_as;
+        line.row(
+            "Liquid",
+            format!("{}, reckoned as {reckoned_as}", self.at.pump.liquid),
+        )
+        .row(
+            "Temperature",
+            format!("{} °C, {told}", number(liquid.temperature_c, 0.5)),
+        )
+        .row(
+            "Density",
+            with_interval(liquid.pumped.density_kg_m3, 1.0, "kg/m³"),
+        )
+    }
+
+    fn flow_line(&mut self, curve: Result<Curve, String>, head_m: Uncertain) {
+        const NAME: &str = "Flow by the curve";
+        let curve = match curve {
+            Ok(curve) => curve,
+            Err(why) => {
+                let enter = self.readings.known.curve.as_ref().map(|_| SPEED);
+                self.lines
+                    .push(Worked::cannot(NAME, why, enter).of([DISCHARGE]));
+                return;
+            }
+        };
+        let told = curve.flow_from_head(head_m);
+        let line = match told {
+            FlowFromHead::Found {
+                flow_m3_s,
+                lowest_m3_s,
+                highest_m3_s,
+                ..
+            } => {
+                let width = (highest_m3_s - lowest_m3_s) / 2.0 / M3_H;
+                let shown = |flow: f64| number(flow / M3_H, width);
+                let words = format!(
+                    "{} m³/h, {} to {}",
+                    shown(flow_m3_s),
+                    shown(lowest_m3_s),
+                    shown(highest_m3_s)
+                );
+                Worked::is(NAME, words, FLOW_FROM_HEAD)
+                    .caution(told.sentence())
+                    .caution(WORN_PUMP_CAUTION)
+            }
+            FlowFromHead::TooFlat { .. } => Worked::cannot(NAME, told.sentence(), Some(FLOW)),
+            FlowFromHead::AboveCurve { .. } => {
+                Worked::is(NAME, "head above the curve".to_owned(), FLOW_FROM_HEAD)
+                    .judged(Verdict::Watch)
+                    .caution(told.sentence())
+            }
+            FlowFromHead::OffTheEnd { .. } => {
+                Worked::is(NAME, "beyond the curve's end".to_owned(), FLOW_FROM_HEAD)
+                    .judged(Verdict::Watch)
+                    .caution(told.sentence())
+            }
+        };
+        let line = line
+            .of([DISCHARGE, FLOW])
+            .row("Total head", with_interval(head_m, 1.0, "m"))
+            .row(
+                "Curve at",
+                format!("{} rpm", number(curve.speed_rpm(), 0.0)),
+            );
+        self.lines.push(line);
+        self.numbers.from_head = Some(told);
+        self.numbers.curve = Some(curve);
+    }
+
+    fn implausible(
+        &self,
+        shaft_power_w: Option<Uncertain>,
+        pump_efficiency: Option<Uncertain>,
+    ) -> Vec<Implausible> {
+        let pressure = |reading: Result<Option<_>, CannotCompute>| {
+            reading
+                .ok()
+                .flatten()
+                .map(|reading: Reading| reading.gauge_pressure_pa)
+        };
+        let facts = Facts {
+            suction_gauge_pressure_pa: pressure(self.readings.suction()),
+            discharge_gauge_pressure_pa: pressure(self.readings.discharge()),
+            atmosphere_pa: self.readings.atmosphere_pa(),
+            total_head_m: self.numbers.total_head_m,
+            highest_head_m: self.numbers.curve.as_ref().map(Curve::highest_head_m),
+            npsh_available_m: self.numbers.npsh_available_m,
+            shaft_power_w,
+            rated_power_w: Some(self.at.pump.driver.power_kw * 1e3),
+            pump_efficiency,
+            flow_from_head_m3_s: self
+                .numbers
+                .from_head
+                .as_ref()
+                .and_then(FlowFromHead::flow_m3_s),
+            flow_by_meter_m3_s: self.numbers.flow_by_meter_m3_s,
+        };
+        implausible(&facts).unwrap_or_default()
+    }
+
+    /// What of the readings cannot be, each as a line of its own.
+    fn contradictions(&mut self) {
+        if self.numbers.implausible.is_empty() {
+            self.numbers.implausible = self.implausible(None, None);
+        }
+        for what in self.numbers.implausible.clone() {
+            let of = match what {
+                Implausible::SuctionBelowVacuum | Implausible::BoilsInSuction => vec![SUCTION],
+                Implausible::DischargeBelowVacuum => vec![DISCHARGE],
+                Implausible::PowerAboveNameplate => vec![AMPS],
+                Implausible::FlowsDisagree => vec![FLOW, DISCHARGE],
+                Implausible::EfficiencyOverOne => vec![AMPS, FLOW, DISCHARGE],
+                Implausible::SuctionAboveDischarge | Implausible::HeadAboveShutOff => {
+                    vec![SUCTION, DISCHARGE]
+                }
+            };
+            self.lines.push(Worked {
+                name: "Look again".to_owned(),
+                outcome: Outcome::Is {
+                    words: what.sentence().to_owned(),
+                    verdict: Some(Verdict::Watch),
+                },
+                rows: Vec::new(),
+                formula: None,
+                cautions: vec![what.look_next().to_owned()],
+                of,
+            });
+        }
+    }
+}
+
+fn metres(value_m: f64) -> String {
+    format!("{} m", number(value_m, 0.05))
+}

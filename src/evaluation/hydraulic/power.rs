@@ -1,0 +1,97 @@
+//! What the motor gives, and what share of it the liquid gets.
+
+use super::{AMPS, DISCHARGE, FLOW, M3_H, Work};
+use crate::{
+    evaluation::{
+        Worked,
+        readings::{LiquidNow, from_plate, line_voltage},
+        worked::{number, with_interval},
+    },
+    hydraulics::gauges::{
+        CannotCompute, MOTOR_POWER, MotorPower, MotorReading, PART_LOAD_POWER_FACTOR,
+        PUMP_EFFICIENCY, PowerFactor, Uncertain, hydraulic_power_w, motor_power, pump_efficiency,
+    },
+};
+
+impl Work<'_> {
+    pub(super) fn power(&mut self, liquid: &LiquidNow) {
+        const NAME: &str = "Shaft power";
+        let current_a = match self.readings.current_a() {
+            Ok(Some(current_a)) => current_a,
+            Ok(None) => return,
+            Err(why) => {
+                self.lines
+                    .push(Worked::cannot(NAME, why, Some(AMPS)).of([AMPS]));
+                return;
+            }
+        };
+        match self.motor_power(current_a) {
+            Ok(power) => {
+                let driver = &self.at.pump.driver;
+                let mut line =
+                    Worked::is(NAME, with_interval(power.shaft_w, 1e3, "kW"), MOTOR_POWER)
+                        .of([AMPS])
+                        .row("Current", with_interval(current_a, 1.0, "A"))
+                        .row(
+                            "Full load",
+                            format!("{} A", number(driver.full_load_amps, 0.0)),
+                        )
+                        .row("Input power", with_interval(power.input_w, 1e3, "kW"))
+                        .row(
+                            "Power factor",
+                            format!(
+                                "{}; {}",
+                                PART_LOAD_POWER_FACTOR.name, PART_LOAD_POWER_FACTOR.source
+                            ),
+                        );
+                if let Some(caution) = power.caution {
+                    line = line.caution(caution.sentence());
+                }
+                self.lines.push(line);
+                self.efficiency(&power, liquid);
+            }
+            Err(why) => self.lines.push(Worked::cannot(NAME, why, None).of([AMPS])),
+        }
+    }
+
+    fn motor_power(&self, current_a: Uncertain) -> Result<MotorPower, CannotCompute> {
+        let driver = &self.at.pump.driver;
+        motor_power(&MotorReading {
+            current_a: Some(current_a),
+            voltage_v: Some(line_voltage(driver.voltage_v)?),
+            power_factor: Some(PowerFactor::AtFullLoad {
+                power_factor: from_plate(driver.power_factor)?,
+                full_load_current_a: driver.full_load_amps,
+            }),
+            efficiency: Some(from_plate(driver.efficiency)?),
+        })
+    }
+
+    /// The pump's efficiency, and with it all that can contradict itself.
+    fn efficiency(&mut self, power: &MotorPower, liquid: &LiquidNow) {
+        let density = liquid.pumped.density_kg_m3;
+        let flow = self.numbers.flow_m3_s();
+        let mut efficiency = None;
+        if let (Some(flow), Some(head)) = (flow, self.numbers.total_head_m) {
+            let reckoned = hydraulic_power_w(flow, head, density)
+                .and_then(|hydraulic| Ok((hydraulic, pump_efficiency(hydraulic, power.shaft_w)?)));
+            let line = match reckoned {
+                Ok((hydraulic, share)) => {
+                    efficiency = Some(share);
+                    Worked::is(
+                        "Pump efficiency",
+                        with_interval(share, 0.01, "%"),
+                        PUMP_EFFICIENCY,
+                    )
+                    .row("Hydraulic power", with_interval(hydraulic, 1e3, "kW"))
+                    .row("Shaft power", with_interval(power.shaft_w, 1e3, "kW"))
+                    .row("Flow", with_interval(flow, M3_H, "m³/h"))
+                    .row("Total head", with_interval(head, 1.0, "m"))
+                }
+                Err(why) => Worked::cannot("Pump efficiency", why, None),
+            };
+            self.lines.push(line.of([AMPS, DISCHARGE, FLOW]));
+        }
+        self.numbers.implausible = self.implausible(Some(power.shaft_w), efficiency);
+    }
+}

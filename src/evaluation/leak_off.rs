@@ -1,0 +1,276 @@
+//! What counted drops say: how surely, where against the band, and against the count before.
+
+use super::{Reading, Seen, Situation, Worked, ago, worked::number};
+use crate::{
+    check::Entered,
+    plant::{CheckId, CheckKind, Limits, Unit},
+    statistics::counting::{
+        Answer, BAND_TEST, Band, BandTest, COMPARISON, Change, Count, CountingError, DROP_VOLUME,
+        POOL, Place, Plan, RATE, compare, drops_to_ml_per_min, rate_per_min, stream_ml_per_min,
+    },
+};
+
+/// Confidence of every interval shown, and the level of chance of comparisons.
+const CONFIDENCE: f64 = 0.95;
+
+/// One count in twenty may be told wrong on either side, and no count lasts longer than four minutes: longer than
+/// that nobody stands at a gland. Common practice, no source.
+const PLAN: Plan = Plan {
+    alpha: 0.05,
+    beta: 0.05,
+    indifference_ratio: 2.0,
+    longest_s: 240.0,
+};
+
+/// How finely a cup's marks are read, share of what is in it. Common practice, no source.
+const CUP_READ_WITHIN: f64 = 0.05;
+
+/// The checks that are counts of drops.
+pub(super) const COUNTED: [CheckKind; 3] = [
+    CheckKind::LeakOff,
+    CheckKind::SealLeak,
+    CheckKind::StaticLeak,
+];
+
+/// What a count so far comes to, while it is counted.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CountSoFar {
+    /// Drops per minute.
+    pub per_min: f64,
+    /// Lower and upper end of its 95 % interval, drops per minute.
+    pub interval_per_min: (f64, f64),
+    /// Where it stands against the band; `None` where there is no band to test against.
+    pub answer: Option<Answer>,
+}
+
+/// What `drops` in `seconds` come to against these limits.
+///
+/// # Errors
+/// Where the count is none: no time, or more drops than anybody counts.
+pub fn count_so_far(
+    drops: u32,
+    seconds: f64,
+    limits: Option<&Limits>,
+) -> Result<CountSoFar, CountingError> {
+    let rate = rate_per_min(drops, seconds, CONFIDENCE)?;
+    let answer = match limits.and_then(band_test) {
+        Some(test) => Some(test.at(drops, seconds)?),
+        None => None,
+    };
+    Ok(CountSoFar {
+        per_min: rate.per_min,
+        interval_per_min: (rate.low_per_min, rate.high_per_min),
+        answer,
+    })
+}
+
+/// What the answer says, for the person who counts.
+pub fn guide(answer: Answer) -> String {
+    match answer {
+        Answer::Enough { place, .. } => match place {
+            Place::Below => "Enough: below the band.",
+            Place::In => "Enough: in the band.",
+            Place::Above => "Enough: above the band.",
+        }
+        .to_owned(),
+        Answer::GoOn { at_most_s_more } => {
+            format!("Go on: at most {:.0} s more.", at_most_s_more.ceil())
+        }
+        Answer::CannotTell { .. } => {
+            "Too near a bound to tell by counting: save it, and count again on the next round."
+                .to_owned()
+        }
+    }
+}
+
+/// The test against the band these limits give a rate; `None` where they give none that can be tested.
+fn band_test(limits: &Limits) -> Option<BandTest> {
+    let per_min = |bound: Option<f64>| {
+        bound
+            .and_then(|value| limits.unit.convert(value, Unit::DropsPerMin))
+            // No rate lies below nothing, and none can be told from it by counting.
+            .filter(|per_min| *per_min > 0.0)
+    };
+    let band = Band {
+        low_per_min: per_min(limits.low_watch.or(limits.low_act).or(limits.low_stop)),
+        high_per_min: per_min(limits.high_watch.or(limits.high_act).or(limits.high_stop)),
+    };
+    BandTest::new(band, PLAN).ok()
+}
+
+/// A stream caught in a cup: mL/min with its interval, and drops/min where the plant has a convention.
+#[derive(Clone, Debug, PartialEq)]
+pub struct StreamSoFar {
+    /// Millilitres per minute.
+    pub ml_per_min: f64,
+    /// From and to, as the cup's marks are read, mL/min.
+    pub interval_ml_per_min: (f64, f64),
+}
+
+/// What a stream caught in a cup comes to.
+///
+/// # Errors
+/// Where volume or time is none.
+pub fn stream_so_far(millilitres: f64, seconds: f64) -> Result<StreamSoFar, CountingError> {
+    let rate = stream_ml_per_min(millilitres, millilitres.abs() * CUP_READ_WITHIN, seconds)?;
+    Ok(StreamSoFar {
+        ml_per_min: rate.ml_per_min,
+        interval_ml_per_min: (rate.low_ml_per_min, rate.high_ml_per_min),
+    })
+}
+
+/// What every count of the situation comes to.
+pub(super) fn work_out(at: &Situation<'_>) -> Vec<Worked> {
+    let counted = at
+        .seen
+        .iter()
+        .filter(|seen| COUNTED.contains(&seen.check.kind));
+    counted.flat_map(|seen| of_one(at, seen)).collect()
+}
+
+fn of_one(at: &Situation<'_>, seen: &Seen) -> Vec<Worked> {
+    let check = seen.check;
+    match seen.entered {
+        Entered::Count { drops, seconds } => {
+            let count = Count { drops, seconds };
+            let mut lines = vec![rate(at, seen, count)];
+            lines.extend(against_the_one_before(at, check, count));
+            lines
+        }
+        Entered::Stream {
+            millilitres,
+            seconds,
+            drops_per_ml,
+        } => vec![stream(check, (millilitres, seconds), drops_per_ml)],
+        _ => Vec::new(),
+    }
+}
+
+fn rate(at: &Situation<'_>, seen: &Seen, count: Count) -> Worked {
+    const NAME: &str = "Rate counted";
+    let Count { drops, seconds } = count;
+    let so_far = match count_so_far(drops, seconds, seen.limits.as_ref()) {
+        Ok(so_far) => so_far,
+        Err(why) => return Worked::cannot(NAME, why, None).of([seen.check]),
+    };
+    let (low, high) = so_far.interval_per_min;
+    let width = (high - low) / 2.0;
+    let words = format!(
+        "{} drops/min, {} to {}",
+        number(so_far.per_min, width),
+        number(low, width),
+        number(high, width)
+    );
+    let mut line = Worked::is(NAME, words, RATE)
+        .of([seen.check])
+        .row("Drops", drops.to_string())
+        .row("Time", format!("{} s", number(seconds, 0.1)))
+        .row("Confidence", "95 %");
+    if let Some(answer) = so_far.answer {
+        line = line.row("Against the band", guide(answer)).row(
+            "Band told by",
+            format!("{}; {}", BAND_TEST.name, BAND_TEST.source),
+        );
+        if matches!(answer, Answer::GoOn { .. } | Answer::CannotTell { .. }) {
+            line = line.caution(
+                "The count is too short or too near a bound to say surely on which side of it the rate lies.",
+            );
+        }
+    }
+    match drops_to_ml_per_min(so_far.per_min, at.plant.drops_per_ml) {
+        Ok(ml_per_min) => line
+            .row("As a volume", format!("{} mL/min", number(ml_per_min, 0.0)))
+            .row("Volume by", DROP_VOLUME.source),
+        Err(_) => line,
+    }
+}
+
+fn stream(check: CheckId, (millilitres, seconds): (f64, f64), drops_per_ml: Option<f64>) -> Worked {
+    const NAME: &str = "Stream caught";
+    let so_far = match stream_so_far(millilitres, seconds) {
+        Ok(so_far) => so_far,
+        Err(why) => return Worked::cannot(NAME, why, None).of([check]),
+    };
+    let (low, high) = so_far.interval_ml_per_min;
+    let width = (high - low) / 2.0;
+    let words = format!(
+        "{} mL/min, {} to {}",
+        number(so_far.ml_per_min, width),
+        number(low, width),
+        number(high, width)
+    );
+    let line = Worked::is(NAME, words, POOL)
+        .of([check])
+        .row("Caught", format!("{} mL", number(millilitres, 0.0)))
+        .row("Time", format!("{} s", number(seconds, 0.1)));
+    match drops_per_ml {
+        Some(drops) => line.row(
+            "As drops",
+            format!(
+                "{} drops/min, {drops} to the mL; {}",
+                number(so_far.ml_per_min * drops, 0.0),
+                DROP_VOLUME.source
+            ),
+        ),
+        None => line.caution(CountingError::NoDropVolume.to_string()),
+    }
+}
+
+/// Whether the rate is another than at the count before it, or chance alone explains the difference.
+fn against_the_one_before(at: &Situation<'_>, check: CheckId, now: Count) -> Option<Worked> {
+    let counts = at.before.get(&check)?.iter().filter_map(as_count);
+    let (at_ms, before) = counts.max_by_key(|(at_ms, _)| *at_ms)?;
+    let compared = compare(before, now, 1.0 - CONFIDENCE).ok()?;
+    let words = match compared.change {
+        Change::Fell => "less than at the count before",
+        Change::Rose => "more than at the count before",
+        Change::NoDifferenceShown => "no difference shown from the count before",
+    };
+    let mut line = Worked::is("Since the count before", words.to_owned(), COMPARISON)
+        .of([check])
+        .row(
+            "Before",
+            format!(
+                "{} drops in {} s, {} ago",
+                before.drops,
+                number(before.seconds, 0.1),
+                ago(at.now_ms - at_ms)
+            ),
+        )
+        .row(
+            "Now",
+            format!("{} drops in {} s", now.drops, number(now.seconds, 0.1)),
+        )
+        .row(
+            "Chance of such a difference at equal rates",
+            chance(compared.p_value),
+        );
+    if let (Some(ratio), Some(high)) = (compared.ratio, compared.ratio_high) {
+        line = line.row(
+            "Now over before",
+            format!(
+                "{}, {} to {}",
+                number(ratio, 0.01),
+                number(compared.ratio_low, 0.01),
+                number(high, 0.01)
+            ),
+        );
+    }
+    Some(line)
+}
+
+pub(super) fn as_count(reading: &Reading) -> Option<(i64, Count)> {
+    match reading.entered {
+        Entered::Count { drops, seconds } => Some((reading.at_ms, Count { drops, seconds })),
+        _ => None,
+    }
+}
+
+/// A chance as people read it; a very small one without its digits.
+fn chance(p: f64) -> String {
+    if p < 0.001 {
+        "under 1 in 1000".to_owned()
+    } else {
+        format!("{} in 100", number(p * 100.0, 0.1))
+    }
+}

@@ -1,0 +1,114 @@
+//! What a pump's entries come to together: leak-off, hydraulics, trends, and the causes that fit.
+//!
+//! Pure. A [`Situation`] is what is known at a pump; [`evaluate`] works out everything it allows, each as a [`Worked`]
+//! line with its inputs, its formula and where that comes from, or with the entry that would allow it.
+
+mod causes;
+mod hand;
+mod hydraulic;
+mod leak_off;
+mod readings;
+mod signs;
+mod situation;
+mod trend;
+mod worked;
+
+pub use causes::Causes;
+pub use leak_off::{CountSoFar, StreamSoFar, count_so_far, guide, stream_so_far};
+pub use situation::{Reading, Seen, Situation};
+pub use trend::{Trend, trend};
+pub use worked::{Outcome, Worked, number};
+
+use crate::{
+    check::RunningState,
+    diagnosis::Sign,
+    plant::{CheckId, CheckKind, Unit},
+    statistics::trend::median,
+};
+use std::collections::BTreeMap;
+
+/// Everything that can be worked out from one visit.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Evaluation {
+    /// What was worked out, in the order it is shown.
+    pub worked: Vec<Worked>,
+    /// How the readings of each check entered go.
+    pub trends: BTreeMap<CheckId, Trend>,
+    /// What is wrong, where anything is known.
+    pub causes: Option<Causes>,
+}
+
+/// Works out everything that a situation allows.
+pub fn evaluate(at: &Situation<'_>) -> Evaluation {
+    let mut worked = leak_off::work_out(at);
+    worked.extend(hand::work_out(at));
+    let mut hydraulics = hydraulic::Hydraulics::default();
+    if at.running == RunningState::Running {
+        let (numbers, lines) = hydraulic::work_out(at);
+        hydraulics = numbers;
+        worked.extend(lines);
+    }
+    let trends = trends(at);
+    let causes = causes::causes(at, &hydraulics, &drifting(&trends));
+    Evaluation {
+        worked,
+        trends,
+        causes,
+    }
+}
+
+/// The trend of each check entered, what was entered among its readings.
+fn trends(at: &Situation<'_>) -> BTreeMap<CheckId, Trend> {
+    let mut trends = BTreeMap::new();
+    for seen in &at.seen {
+        let Some(before) = at.before.get(&seen.check) else {
+            continue;
+        };
+        let mut readings = before.clone();
+        readings.push(Reading {
+            at_ms: seen.at_ms,
+            entered: seen.entered.clone(),
+        });
+        if let Some(trend) = trend(seen.check, &readings, seen.limits.as_ref(), at.now_ms) {
+            trends.insert(seen.check, trend);
+        }
+    }
+    trends
+}
+
+/// The signs that only a trend shows.
+fn drifting(trends: &BTreeMap<CheckId, Trend>) -> Vec<(Sign, String)> {
+    let signs = trends.iter().filter_map(|(check, trend)| {
+        let line = trend.line.as_ref()?;
+        let sign = match check.kind {
+            CheckKind::BearingTemperature if line.slope_per_day > 0.0 => Sign::BearingRising,
+            CheckKind::FeedOilReservoir if line.slope_per_day < 0.0 => Sign::ReservoirLow,
+            _ => return None,
+        };
+        let title = crate::check::words::title(*check);
+        Some((sign, format!("{title}: {}.", trend.words)))
+    });
+    signs.collect()
+}
+
+/// The median of what was read before for a check, in this unit; `None` where it was not read.
+fn usual(at: &Situation<'_>, check: CheckId, unit: Unit) -> Option<f64> {
+    let readings = at.before.get(&check)?.iter();
+    let values: Vec<f64> = readings
+        .filter_map(|reading| {
+            let (value, own) = reading.entered.measured()?;
+            own.convert(value, unit)
+        })
+        .collect();
+    median(&values).ok()
+}
+
+/// How long ago something was, as people say it.
+fn ago(ms: i64) -> String {
+    let minutes = ms.max(0) / 60_000;
+    match minutes {
+        0..120 => format!("{minutes} min"),
+        120..4_320 => format!("{} h", minutes / 60),
+        _ => format!("{} days", minutes / 1_440),
+    }
+}

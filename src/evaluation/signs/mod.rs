@@ -1,0 +1,358 @@
+//! From entries, verdicts, trends and hydraulics to the signs that causes are told by.
+
+mod table;
+
+use super::{Situation, hydraulic::Hydraulics};
+use crate::{
+    check::Entered,
+    diagnosis::{Evidence, Sign},
+    hydraulics::gauges::{FlowFromHead, Implausible},
+    judge::{self, Reason},
+    plant::{CheckId, CheckKind as K, Place, Unit},
+};
+use table::{By, SHOWN, Shown};
+
+/// Everything the situation says about signs, each with where it came from.
+pub(super) fn evidence(at: &Situation<'_>, hydraulics: &Hydraulics) -> Vec<Evidence> {
+    let mut told = Told {
+        at,
+        evidence: Vec::new(),
+    };
+    for shown in SHOWN {
+        told.by_entries(shown);
+    }
+    told.discharge();
+    told.flow(hydraulics);
+    told.leak_off();
+    told.seal_leak();
+    told.felt();
+    told.speed();
+    told.reckoned(hydraulics);
+    told.evidence
+}
+
+struct Told<'a> {
+    at: &'a Situation<'a>,
+    evidence: Vec<Evidence>,
+}
+
+impl Told<'_> {
+    fn say(&mut self, sign: Sign, present: bool, origin: impl Into<String>) {
+        self.evidence.push(if present {
+            Evidence::present(sign, origin)
+        } else {
+            Evidence::absent(sign, origin)
+        });
+    }
+
+    /// A sign at several places is present where one shows it, and absent where all were looked at and none does.
+    fn by_entries(&mut self, &Shown(sign, kinds, place, ref by): &Shown) {
+        let mut present = Vec::new();
+        let mut absent = Vec::new();
+        for seen in &self.at.seen {
+            let here = kinds.contains(&seen.check.kind)
+                && place.is_none_or(|place| seen.check.place == place);
+            match here.then(|| shows(by, &seen.entered, &seen.judgement.reasons)) {
+                Some(Some(true)) => present.push(origin(seen)),
+                Some(Some(false)) if answers_all(seen) => absent.push(origin(seen)),
+                _ => {}
+            }
+        }
+        let (is_present, origins) = if present.is_empty() {
+            (false, absent)
+        } else {
+            (true, present)
+        };
+        for origin in origins {
+            self.say(sign, is_present, origin);
+        }
+    }
+
+    /// No more pressure out than in is no pressure at all; less than usual is another sign.
+    fn discharge(&mut self) {
+        let check = CheckId::new(K::DischargePressure, Place::Discharge);
+        let Some(seen) = self.at.entry(check) else {
+            return;
+        };
+        let Some(out_bar) = self.at.number(check.kind, check.place, Unit::Bar) else {
+            return;
+        };
+        let in_bar = self
+            .at
+            .number(K::SuctionPressure, Place::Suction, Unit::Bar)
+            .unwrap_or(0.0);
+        let origin = origin(seen);
+        let none = out_bar <= in_bar.max(0.0);
+        self.say(Sign::DischargeNone, none, origin.clone());
+        let below = shows(&By::Below, &seen.entered, &seen.judgement.reasons);
+        if let Some(below) = below {
+            self.say(Sign::DischargeLow, below && !none, origin);
+        }
+        if let Some(seen) = self
+            .at
+            .entry(CheckId::new(K::SuctionPressure, Place::Suction))
+        {
+            let origin = self::origin(seen);
+            self.say(Sign::SuctionAboveAtmosphere, in_bar > 0.0, origin);
+        }
+        self.low_amps();
+    }
+
+    /// Limits of amps seldom have a low bound, so that less than nine tenths of the usual counts as low. Common
+    /// practice, no source.
+    fn low_amps(&mut self) {
+        const LOW_SHARE: f64 = 0.9;
+        let check = CheckId::new(K::MotorCurrent, Place::Driver);
+        let Some(seen) = self.at.entry(check) else {
+            return;
+        };
+        let Some(amps) = self.at.number(check.kind, check.place, Unit::Ampere) else {
+            return;
+        };
+        let target = seen.limits.as_ref().and_then(|limits| limits.target);
+        let Some(usual) = target.or_else(|| super::usual(self.at, check, Unit::Ampere)) else {
+            return;
+        };
+        let words = format!("{} Usual is {} A.", origin(seen), super::number(usual, 0.0));
+        self.say(Sign::AmpsLow, amps < LOW_SHARE * usual, words);
+    }
+
+    /// A flow under a hundredth of the usual is none.
+    fn flow(&mut self, hydraulics: &Hydraulics) {
+        const NONE_SHARE: f64 = 0.01;
+        /// The last tenth of a curve is far right on it. Common practice, no source.
+        const FAR_RIGHT_SHARE: f64 = 0.9;
+        let check = CheckId::new(K::Flow, Place::Discharge);
+        let Some(seen) = self.at.entry(check) else {
+            return;
+        };
+        let Some(flow_m3_h) = self.at.number(check.kind, check.place, Unit::M3PerH) else {
+            return;
+        };
+        let origin = origin(seen);
+        let target = seen.limits.as_ref().and_then(|limits| limits.target);
+        let usual = target.or_else(|| super::usual(self.at, check, Unit::M3PerH));
+        let none = flow_m3_h <= usual.unwrap_or(0.0) * NONE_SHARE;
+        self.say(Sign::FlowNone, none, origin.clone());
+        let reasons = &seen.judgement.reasons;
+        if let Some(below) = shows(&By::Below, &seen.entered, reasons) {
+            self.say(Sign::FlowLow, below && !none, origin.clone());
+        }
+        let far_right = hydraulics.curve.as_ref().is_some_and(|curve| {
+            let (from, to) = curve.flow_range_m3_s();
+            flow_m3_h / 3_600.0 > from + FAR_RIGHT_SHARE * (to - from)
+        });
+        if let Some(above) = shows(&By::Above, &seen.entered, reasons) {
+            self.say(Sign::FlowHigh, above || far_right, origin);
+        }
+    }
+
+    fn leak_off(&mut self) {
+        let glands = self.at.seen.iter().filter(|s| s.check.kind == K::LeakOff);
+        let mut rows = Vec::new();
+        for seen in glands {
+            let reasons = &seen.judgement.reasons;
+            let Some((rate, _)) = seen.entered.measured() else {
+                continue;
+            };
+            let below = shows(&By::Below, &seen.entered, reasons);
+            let above = shows(&By::Above, &seen.entered, reasons);
+            rows.push((rate == 0.0, below, above, origin(seen)));
+        }
+        let signs = [Sign::LeakOffNone, Sign::LeakOffLow, Sign::LeakOffHigh];
+        for (index, sign) in signs.into_iter().enumerate() {
+            let of_row =
+                |&(none, below, above, _): &(bool, Option<bool>, Option<bool>, String)| match index
+                {
+                    0 => Some(none),
+                    1 => below.map(|below| below && !none),
+                    _ => above,
+                };
+            let any = rows.iter().any(|row| of_row(row) == Some(true));
+            for row in &rows {
+                if of_row(row) == Some(any) {
+                    self.say(sign, any, row.3.clone());
+                }
+            }
+        }
+    }
+
+    /// Drops that come one a second or faster, or run into a cup, are a stream. Common practice, no source.
+    fn seal_leak(&mut self) {
+        const STREAM_PER_MIN: f64 = 60.0;
+        let seals = self.at.seen.iter().filter(|s| s.check.kind == K::SealLeak);
+        let told: Vec<_> = seals
+            .filter_map(|seen| {
+                let above = shows(&By::Above, &seen.entered, &seen.judgement.reasons)?;
+                let runs = matches!(seen.entered, Entered::Stream { .. })
+                    || seen.entered.measured().is_some_and(|(rate, unit)| {
+                        unit == Unit::DropsPerMin && rate >= STREAM_PER_MIN
+                    });
+                Some((above && !runs, above && runs, origin(seen)))
+            })
+            .collect();
+        let any_drips = told.iter().any(|row| row.0);
+        let any_streams = told.iter().any(|row| row.1);
+        for (drips, streams, origin) in told {
+            if drips == any_drips {
+                self.say(Sign::SealDrips, any_drips, origin.clone());
+            }
+            if streams == any_streams {
+                self.say(Sign::SealStreams, any_streams, origin);
+            }
+        }
+    }
+
+    /// Heat by hand: a gland that scorches smokes; a casing is plainly hotter than a liquid that would not burn.
+    fn felt(&mut self) {
+        /// "Scorching", the highest step of heat.
+        const SMOKES_FROM: u8 = 5;
+        /// "Hot", over about 43 °C.
+        const HOT_FROM: u8 = 2;
+        /// A liquid warmer than this makes a casing hot by itself; from memory ISO 13732-1, touch without end.
+        const WARM_LIQUID_C: f64 = 40.0;
+        let mut say = Vec::new();
+        for seen in &self.at.seen {
+            match (seen.check.kind, &seen.entered) {
+                (K::GlandHeat, Entered::Feel { step }) => {
+                    say.push((Sign::GlandSmoking, *step >= SMOKES_FROM, origin(seen)));
+                }
+                (K::CasingHeat, Entered::Feel { step })
+                    if self.at.pump.liquid_temperature_c < WARM_LIQUID_C =>
+                {
+                    say.push((Sign::CasingHot, *step >= HOT_FROM, origin(seen)));
+                }
+                _ => {}
+            }
+        }
+        let smokes = say.iter().any(|row| row.0 == Sign::GlandSmoking && row.1);
+        for (sign, present, origin) in say {
+            // One gland that smokes is the sign; another that does not is no answer to it.
+            if sign != Sign::GlandSmoking || present == smokes {
+                self.say(sign, present, origin);
+            }
+        }
+    }
+
+    /// Speed off what the plate says, beyond slip and a tachometer's error. Common practice, no source.
+    fn speed(&mut self) {
+        const OFF_SHARE: f64 = 0.03;
+        let check = CheckId::new(K::ShaftSpeed, Place::Driver);
+        let Some(seen) = self.at.entry(check) else {
+            return;
+        };
+        if self.at.pump.driver.variable_speed {
+            return;
+        }
+        let Some(rpm) = self.at.number(check.kind, check.place, Unit::Rpm) else {
+            return;
+        };
+        let rated = self.at.pump.driver.speed_rpm;
+        let origin = format!(
+            "{} Its plate says {} rpm.",
+            origin(seen),
+            super::number(rated, 0.0)
+        );
+        self.say(
+            Sign::SpeedLow,
+            rpm < rated * (1.0 - OFF_SHARE),
+            origin.clone(),
+        );
+        self.say(Sign::SpeedHigh, rpm > rated * (1.0 + OFF_SHARE), origin);
+    }
+
+    /// What only the hydraulics tell.
+    fn reckoned(&mut self, hydraulics: &Hydraulics) {
+        if let (Some(head), Some(curve)) = (hydraulics.total_head_m, &hydraulics.curve) {
+            let above = matches!(hydraulics.from_head, Some(FlowFromHead::AboveCurve { .. }))
+                || hydraulics
+                    .implausible
+                    .contains(&Implausible::HeadAboveShutOff);
+            let words = format!(
+                "Total head {} m.",
+                super::number(head.value(), head.half_width())
+            );
+            self.say(Sign::DischargeAboveShutOff, above, words.clone());
+            if let Some(flow) = hydraulics.flow_by_meter_m3_s
+                && let Ok(on_curve) = curve.head_m(flow)
+            {
+                let apart_m = (head.value() - on_curve.value()).abs();
+                let known_to_m = head.half_width() + on_curve.half_width();
+                let words = format!(
+                    "{words} On the curve at this flow it is {} m.",
+                    super::number(on_curve.value(), on_curve.half_width())
+                );
+                self.say(Sign::HeadOnCurve, apart_m <= known_to_m, words);
+            }
+        }
+        if let Some(npsh) = &hydraulics.npsh {
+            let margin = npsh.margin_m;
+            let words = format!(
+                "NPSH margin {} m, to be kept {} m.",
+                super::number(margin.value(), margin.half_width()),
+                super::number(hydraulics.margin_kept_m, 0.05)
+            );
+            let negative = margin.value() <= 0.0;
+            let small = margin.value() < hydraulics.margin_kept_m;
+            self.say(Sign::NpshNegative, negative, words.clone());
+            self.say(Sign::NpshSmall, small && !negative, words);
+        } else if let Some(available) = hydraulics.npsh_available_m
+            && available.value() <= 0.0
+        {
+            self.say(
+                Sign::NpshNegative,
+                true,
+                "No head over boiling is left at the suction.",
+            );
+        }
+    }
+}
+
+/// One word of many was chosen: only the good one says that nothing else is so. A pump that crackles may rumble too.
+fn answers_all(seen: &super::Seen) -> bool {
+    match (seen.check.kind, &seen.entered) {
+        (K::Noise | K::OilLook | K::GreaseLook, Entered::Choice { .. }) => {
+            seen.judgement.verdict == judge::Verdict::InLimits
+        }
+        _ => true,
+    }
+}
+
+/// Whether an entry shows it; `None` where it says nothing either way.
+fn shows(by: &By, entered: &Entered, reasons: &[Reason]) -> Option<bool> {
+    let bounded = || {
+        let judged = |reason: &Reason| {
+            matches!(
+                reason,
+                Reason::InLimits
+                    | Reason::Above { .. }
+                    | Reason::Below { .. }
+                    | Reason::TooFast { .. }
+                    | Reason::Said { .. }
+            )
+        };
+        reasons.iter().any(judged)
+    };
+    match (by, entered) {
+        (By::Word(keys), Entered::Choice { key }) => Some(keys.contains(&key.as_str())),
+        (By::Answer(answer), Entered::YesNo { yes }) => Some(yes == answer),
+        (By::Below, entered) if entered.measured().is_some() && bounded() => {
+            Some(reasons.iter().any(|r| matches!(r, Reason::Below { .. })))
+        }
+        (By::Above, Entered::Feel { .. }) if bounded() => Some(
+            reasons
+                .iter()
+                .any(|r| matches!(r, Reason::Above { .. } | Reason::Said { .. })),
+        ),
+        (By::Above, entered) if entered.measured().is_some() && bounded() => {
+            Some(reasons.iter().any(|r| matches!(r, Reason::Above { .. })))
+        }
+        _ => None,
+    }
+}
+
+/// The entry in words, as where a sign came from.
+fn origin(seen: &super::Seen) -> String {
+    let title = crate::check::words::title(seen.check);
+    format!("{title}: {}.", judge::found(seen.check.kind, &seen.entered))
+}

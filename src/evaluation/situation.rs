@@ -1,0 +1,69 @@
+//! What is known at a pump when something is to be worked out.
+
+use crate::{
+    check::{Entered, RunningState},
+    judge::Judgement,
+    plant::{CheckId, CheckKind, Limits, Place, Plant, Pump, Unit},
+    statistics::feel::{Calibration, FeelError},
+};
+use std::collections::BTreeMap;
+
+/// What is known at a pump.
+#[derive(Clone, Debug)]
+pub struct Situation<'a> {
+    /// The plant.
+    pub plant: &'a Plant,
+    /// The pump.
+    pub pump: &'a Pump,
+    /// What it is doing.
+    pub running: RunningState,
+    /// What was entered, at most once for each check.
+    pub seen: Vec<Seen>,
+    /// What was read before, by check, in any order; without what was `seen`.
+    pub before: BTreeMap<CheckId, Vec<Reading>>,
+    /// What the steps of heat felt by the visit's own operator are worth in °C, or why that is not known; `None` where
+    /// no hand was ever tried against a thermometer.
+    pub hand: Option<Result<Calibration, FeelError>>,
+    /// When it is now, milliseconds since 1970 UTC.
+    pub now_ms: i64,
+}
+
+/// An entry that holds.
+#[derive(Clone, Debug)]
+pub struct Seen {
+    /// For which check.
+    pub check: CheckId,
+    /// What was entered.
+    pub entered: Entered,
+    /// What it came to.
+    pub judgement: Judgement,
+    /// The limits it was judged by.
+    pub limits: Option<Limits>,
+    /// When it was seen, milliseconds since 1970 UTC.
+    pub at_ms: i64,
+}
+
+/// A number read before.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Reading {
+    /// When, milliseconds since 1970 UTC.
+    pub at_ms: i64,
+    /// What was entered.
+    pub entered: Entered,
+}
+
+impl Situation<'_> {
+    /// What was entered for a check.
+    pub fn entry(&self, check: CheckId) -> Option<&Seen> {
+        self.seen
+            .iter()
+            .find(|seen| seen.check == check)
+            .filter(|seen| !matches!(seen.entered, Entered::NotChecked { .. }))
+    }
+
+    /// The number entered for a check, in this unit.
+    pub(super) fn number(&self, kind: CheckKind, place: Place, unit: Unit) -> Option<f64> {
+        let (value, own) = self.entry(CheckId::new(kind, place))?.entered.measured()?;
+        own.convert(value, unit)
+    }
+}

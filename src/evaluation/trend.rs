@@ -1,0 +1,488 @@
+//! How one check's readings go: what is usual, whether they drift, and how long they have to a limit.
+
+use super::{Reading, Worked, worked::number};
+use crate::{
+    check::{EntryKind, usual_kind, words},
+    plant::{CheckId, Limits, Unit},
+    statistics::{
+        charts::{Baseline, CUSUM, CusumDesign, Direction as Way, EWMA, EwmaDesign, cusum, ewma},
+        counting::Count,
+        feel::{FEEL_DIRECTION, Felt, look_at_feel},
+        trend::{
+            Direction, FEWEST_FOR_PROPOSAL, LIMITS_FROM_HISTORY, Limit, Look, MANN_KENDALL,
+            MEDIAN_MAD, ProposalWay, Question, Reach, RobustLine, Series, Side, Spread, THEIL_SEN,
+            TIME_TO_LIMIT, Window, look, propose_limits, spread,
+        },
+    },
+};
+
+const CONFIDENCE: f64 = 0.95;
+const MS_PER_DAY: f64 = 86_400_000.0;
+/// What is going on shows in four weeks of rounds; what was usual before that is compared with it. Common practice, no
+/// source.
+const RECENT_DAYS: f64 = 28.0;
+/// Fewest earlier readings that say what was usual before. Common practice, no source.
+const FEWEST_BEFORE: usize = 20;
+/// Three and five robust standard deviations for proposed limits. Common practice, no source.
+const PROPOSED: ProposalWay = ProposalWay::Sigmas {
+    watch: 3.0,
+    act: 5.0,
+};
+
+/// How a check's readings go.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Trend {
+    /// Unit of every value here.
+    pub unit: Unit,
+    /// When (milliseconds since 1970 UTC) and what, oldest first; none of them later than now.
+    pub points: Vec<(i64, f64)>,
+    /// The line through the recent ones, its day 0 being 1970 UTC; only where there is a trend.
+    pub line: Option<RobustLine>,
+    /// What was usual, with its spread.
+    pub usual: Option<Spread>,
+    /// In one line: "Rising 0.4 °C a day, 0.2 to 0.6" or "No trend".
+    pub words: String,
+    /// "12 days to the watch limit, 8 to 25"; empty where there is none.
+    pub limit_words: String,
+    /// Each result with its working.
+    pub worked: Vec<Worked>,
+}
+
+impl Trend {
+    /// A trend is shown and goes up.
+    pub fn rises(&self) -> bool {
+        self.line.is_some_and(|line| line.slope_per_day > 0.0)
+    }
+}
+
+/// How a check's readings, in any order, go as seen now; `None` where they are words or answers, or there are none.
+///
+/// Readings later than now are set aside; those in units that measure something else are too.
+pub fn trend(
+    check: CheckId,
+    readings: &[Reading],
+    limits: Option<&Limits>,
+    now_ms: i64,
+) -> Option<Trend> {
+    let unit = limits.map(|limits| limits.unit).or_else(|| {
+        let mut measured = readings.iter().filter_map(|r| r.entered.measured());
+        measured.next().map(|(_, unit)| unit)
+    })?;
+    let mut points: Vec<(i64, f64)> = readings
+        .iter()
+        .filter_map(|reading| {
+            let (value, own) = reading.entered.measured()?;
+            Some((reading.at_ms, own.convert(value, unit)?))
+        })
+        .filter(|(at_ms, value)| *at_ms <= now_ms && value.is_finite())
+        .collect();
+    if points.is_empty() {
+        return None;
+    }
+    points.sort_by_key(|(at_ms, _)| *at_ms);
+    let mut trend = Trend {
+        unit,
+        points,
+        line: None,
+        usual: None,
+        words: String::new(),
+        limit_words: String::new(),
+        worked: Vec::new(),
+    };
+    match usual_kind(check.kind) {
+        EntryKind::Feel(scale) => trend.felt(words::feel_steps(scale).len(), now_ms),
+        _ => trend.measured(check, readings, limits, now_ms),
+    }
+    for line in &mut trend.worked {
+        line.of.push(check);
+    }
+    Some(trend)
+}
+
+fn day(ms: i64) -> f64 {
+    ms as f64 / MS_PER_DAY
+}
+
+impl Trend {
+    fn measured(
+        &mut self,
+        check: CheckId,
+        readings: &[Reading],
+        limits: Option<&Limits>,
+        now_ms: i64,
+    ) {
+        let days = self.points.iter().map(|(at, value)| (day(*at), *value));
+        let Ok(series) = Series::new(days, day(now_ms)) else {
+            self.words = "No trend can be told from these readings.".to_owned();
+            return;
+        };
+        let bounds = bounds(limits);
+        let question = Question {
+            window: Window::LastDays(RECENT_DAYS),
+            limits: &bounds.iter().map(|(limit, _)| *limit).collect::<Vec<_>>(),
+            remedy_days: &[],
+            remedy_window_days: RECENT_DAYS,
+            confidence: CONFIDENCE,
+        };
+        match look(&series, &question) {
+            Ok(look) => self.say_look(&look, &bounds),
+            Err(why) => self.words = why.to_string(),
+        }
+        self.drift();
+        self.counts(check, readings, limits, now_ms);
+        self.proposal(&series);
+    }
+
+    fn say_look(&mut self, look: &Look, bounds: &[(Limit, &'static str)]) {
+        self.usual = Some(look.usual);
+        let symbol = self.unit.symbol();
+        self.worked.push(
+            Worked::is(
+                "Usual of late",
+                format!(
+                    "{} {symbol}, give or take {}",
+                    number(look.usual.centre, look.usual.sigma / 3.0),
+                    number(look.usual.sigma, look.usual.sigma / 3.0)
+                ),
+                MEDIAN_MAD,
+            )
+            .row("Readings", look.usual.entries.to_string())
+            .row("Over", format!("{} days", number(look.period_days, 0.5))),
+        );
+        match (&look.line, &look.test) {
+            (Ok(line), Ok(test)) => {
+                let direction = test.direction(CONFIDENCE);
+                let shown = matches!(direction, Direction::Rising | Direction::Falling);
+                // A trend that leaves every reading as it was is none to anybody.
+                let shown = shown && line.slope_per_day != 0.0;
+                self.line = shown.then_some(*line);
+                self.words = slope_words(shown.then_some(line), direction, symbol);
+                self.worked.push(
+                    Worked::is("Trend", self.words.clone(), THEIL_SEN)
+                        .row("Readings", look.entries.to_string())
+                        .row("Over", format!("{} days", number(look.period_days, 0.5)))
+                        .row("Slope", per_day(line, symbol))
+                        .row(
+                            "Chance without a trend",
+                            format!("{} in 100", number(test.p_two_sided * 100.0, 0.1)),
+                        )
+                        .row(
+                            "Told by",
+                            format!("{}; {}", MANN_KENDALL.name, MANN_KENDALL.source),
+                        ),
+                );
+            }
+            (Err(why), _) | (_, Err(why)) => {
+                self.words = why.to_string();
+                self.worked.push(Worked::cannot("Trend", why, None));
+            }
+        }
+        self.reaches(look, bounds);
+    }
+
+    /// Days to each limit that the trend will reach; the nearest in the headline.
+    fn reaches(&mut self, look: &Look, bounds: &[(Limit, &'static str)]) {
+        let mut nearest: Option<(f64, String)> = None;
+        for ((limit, name), reach) in bounds.iter().zip(&look.reaches) {
+            let Ok(Reach::Ahead {
+                days,
+                earliest_days,
+                latest_days,
+                is_beyond_evidence,
+                ..
+            }) = *reach
+            else {
+                continue;
+            };
+            let until = match latest_days {
+                Some(latest) => format!("{} to {} days", whole(earliest_days), whole(latest)),
+                None => format!(
+                    "{} days at the earliest, with no latest",
+                    whole(earliest_days)
+                ),
+            };
+            let words = format!("{} days to the {name} limit, {until}", whole(days));
+            let line = Worked::is(
+                &format!("Days to the {name} limit"),
+                words.clone(),
+                TIME_TO_LIMIT,
+            )
+            .row("Limit", format!("{} {}", limit.value, self.unit.symbol()))
+            .caution("As long as it goes on as in these weeks; a worn part may get worse faster.");
+            self.worked.push(if is_beyond_evidence {
+                line.caution("The limit lies farther ahead than the readings reach back: a guess.")
+            } else {
+                line
+            });
+            if nearest.as_ref().is_none_or(|(least, _)| days < *least) {
+                nearest = Some((days, words));
+            }
+        }
+        if let Some((_, words)) = nearest {
+            self.limit_words = words;
+        }
+    }
+
+    /// Whether the recent readings have left what was usual before them.
+    fn drift(&mut self) {
+        const NAME: &str = "Drift from before";
+        let newest_ms = self.points.last().map_or(0, |(at, _)| *at);
+        let split_ms = newest_ms - (RECENT_DAYS * MS_PER_DAY) as i64;
+        let split = self.points.partition_point(|(at, _)| *at < split_ms);
+        let values: Vec<f64> = self.points.iter().map(|(_, value)| *value).collect();
+        let (before, recent) = values.split_at(split);
+        if before.len() < FEWEST_BEFORE {
+            return;
+        }
+        let Ok(usual) = spread(before) else { return };
+        let baseline = Baseline {
+            location: usual.centre,
+            scale: usual.sigma,
+        };
+        let (sums, design) = (CusumDesign::PUBLISHED[1], EwmaDesign::PUBLISHED[3]);
+        let (by_sum, by_average) = match (
+            cusum(recent, baseline, &sums),
+            ewma(recent, baseline, &design),
+        ) {
+            (Ok(by_sum), Ok(by_average)) => (by_sum, by_average),
+            (Err(why), _) | (_, Err(why)) => {
+                self.worked.push(Worked::cannot(NAME, why, None));
+                return;
+            }
+        };
+        let words = match (by_sum.signal, by_average.signal) {
+            (None, None) => "none shown".to_owned(),
+            (Some(signal), _) | (None, Some(signal)) => {
+                let began_ms = self.points[split + signal.start].0;
+                let way = match signal.direction {
+                    Way::Up => "up",
+                    Way::Down => "down",
+                };
+                format!(
+                    "{way}, since about {} ago",
+                    super::ago(newest_ms - began_ms)
+                )
+            }
+        };
+        let arl = |arl: Option<f64>| arl.map_or("not stated".to_owned(), |arl| number(arl, 1.0));
+        self.worked.push(
+            Worked::is(NAME, words, CUSUM)
+                .row(
+                    "Usual before",
+                    format!(
+                        "{} {}, of {} readings",
+                        number(usual.centre, usual.sigma / 3.0),
+                        self.unit.symbol(),
+                        usual.entries
+                    ),
+                )
+                .row("Readings looked at", recent.len().to_string())
+                .row(
+                    "False calls, cumulative sum",
+                    format!("one in {} readings", arl(sums.in_control_arl())),
+                )
+                .row(
+                    "False calls, moving average",
+                    format!(
+                        "one in {} readings; {}",
+                        arl(design.in_control_arl()),
+                        EWMA.source
+                    ),
+                ),
+        );
+    }
+
+    /// Drops are counts, so that each weighs by how long was counted.
+    fn counts(
+        &mut self,
+        check: CheckId,
+        readings: &[Reading],
+        limits: Option<&Limits>,
+        now_ms: i64,
+    ) {
+        use crate::statistics::charts::{POISSON_CUSUM, PoissonCusumDesign, poisson_cusum};
+        /// One false call in so many counts at most: at two rounds a day, one in eight months.
+        const COUNTS_WITHOUT_A_CALL: f64 = 500.0;
+        if !super::leak_off::COUNTED.contains(&check.kind) || self.unit != Unit::DropsPerMin {
+            return;
+        }
+        let Some((good, bad)) = limits.and_then(|limits| limits.target.zip(limits.high_watch))
+        else {
+            return;
+        };
+        let mut counts: Vec<(i64, Count)> = readings
+            .iter()
+            .filter(|reading| reading.at_ms <= now_ms)
+            .filter_map(super::leak_off::as_count)
+            .filter(|(at_ms, _)| day(now_ms) - day(*at_ms) <= RECENT_DAYS)
+            .collect();
+        counts.sort_by_key(|(at_ms, _)| *at_ms);
+        let row: Vec<Count> = counts.iter().map(|(_, count)| *count).collect();
+        let Ok(design) = PoissonCusumDesign::from_rates(good, bad, COUNTS_WITHOUT_A_CALL) else {
+            return;
+        };
+        let Ok(chart) = poisson_cusum(&row, &design) else {
+            return;
+        };
+        let words = match chart.signal {
+            Some(signal) => format!(
+                "more than usual, since about {} ago",
+                super::ago(now_ms - counts[signal.start].0)
+            ),
+            None => "none shown".to_owned(),
+        };
+        self.worked.push(
+            Worked::is("Drift of the counts", words, POISSON_CUSUM)
+                .row("Counts", row.len().to_string())
+                .row("Usual rate", format!("{good} drops/min"))
+                .row("Rate to be caught", format!("{bad} drops/min"))
+                .row(
+                    "False calls",
+                    format!("at most one in {COUNTS_WITHOUT_A_CALL} counts"),
+                ),
+        );
+    }
+
+    fn proposal(&mut self, series: &Series) {
+        const NAME: &str = "Limits from history, for the planner to weigh";
+        let symbol = self.unit.symbol();
+        if series.len() < FEWEST_FOR_PROPOSAL {
+            return;
+        }
+        self.worked.push(match propose_limits(series, Window::Whole, PROPOSED) {
+            Ok(proposed) => {
+                let width = (proposed.high_watch - proposed.low_watch) / 20.0;
+                let shown = |value: f64| number(value, width);
+                // What never read below nothing has no low limit below it.
+                let never_below = self.points.iter().all(|(_, value)| *value >= 0.0);
+                let band = |low: f64, high: f64| {
+                    if never_below && low < 0.0 {
+                        format!("at most {} {symbol}", shown(high))
+                    } else {
+                        format!("{} to {} {symbol}", shown(low), shown(high))
+                    }
+                };
+                let watch = band(proposed.low_watch, proposed.high_watch);
+                let line = Worked::is(NAME, format!("watch {watch}"), LIMITS_FROM_HISTORY)
+                .row("Act", band(proposed.low_act, proposed.high_act))
+                .row("Target", format!("{} {symbol}", shown(proposed.target)))
+                .row("Readings", proposed.entries.to_string())
+                .row(
+                    "Over",
+                    format!("{} days", number(proposed.to_day - proposed.from_day, 0.5)),
+                )
+                .caution("A proposal: the limits in force stay until the planner sends others.");
+                if proposed.is_drifting {
+                    line.caution(
+                        "The readings drift: limits taken from them would allow for what is going wrong.",
+                    )
+                } else {
+                    line
+                }
+            }
+            Err(why) => Worked::cannot(NAME, why, None),
+        });
+    }
+
+    fn felt(&mut self, steps: usize, now_ms: i64) {
+        const NAME: &str = "What was felt of late";
+        let from_day = day(now_ms) - RECENT_DAYS;
+        let felt: Vec<Felt> = self
+            .points
+            .iter()
+            .map(|(at_ms, step)| Felt {
+                at_day: day(*at_ms),
+                step: *step as u8,
+            })
+            .filter(|felt| felt.at_day >= from_day)
+            .collect();
+        let steps = u8::try_from(steps).unwrap_or(u8::MAX);
+        match look_at_feel(&felt, steps, day(now_ms), CONFIDENCE) {
+            Ok(look) => {
+                self.words = match look.direction {
+                    Some(Direction::Rising) => "Rising from step to step",
+                    Some(Direction::Falling) => "Falling from step to step",
+                    Some(Direction::EqualThroughout) => "The same step throughout",
+                    Some(Direction::NoTrend) => "No trend shown",
+                    None => "Too few entries to tell a trend",
+                }
+                .to_owned();
+                let counts: Vec<_> = look
+                    .counts
+                    .iter()
+                    .enumerate()
+                    .filter(|(_, times)| **times > 0)
+                    .map(|(step, times)| format!("step {step}: {times}"))
+                    .collect();
+                self.worked.push(
+                    Worked::is(NAME, self.words.clone(), FEEL_DIRECTION)
+                        .row("Entries", look.entries.to_string())
+                        .row("How often", counts.join(", "))
+                        .caution("Steps are an order, not a measure: no slope and no days to a limit come of them."),
+                );
+            }
+            Err(why) => {
+                self.words = why.to_string();
+                self.worked.push(Worked::cannot(NAME, why, None));
+            }
+        }
+    }
+}
+
+/// The limits' bounds with their names in words.
+fn bounds(limits: Option<&Limits>) -> Vec<(Limit, &'static str)> {
+    let Some(limits) = limits else {
+        return Vec::new();
+    };
+    [
+        (limits.low_watch, Side::Below, "low watch"),
+        (limits.low_act, Side::Below, "low act"),
+        (limits.low_stop, Side::Below, "low stop"),
+        (limits.high_watch, Side::Above, "high watch"),
+        (limits.high_act, Side::Above, "high act"),
+        (limits.high_stop, Side::Above, "high stop"),
+    ]
+    .into_iter()
+    .filter_map(|(value, side, name)| {
+        Some((
+            Limit {
+                value: value?,
+                side,
+            },
+            name,
+        ))
+    })
+    .collect()
+}
+
+fn slope_words(line: Option<&RobustLine>, direction: Direction, symbol: &str) -> String {
+    match (line, direction) {
+        (Some(line), Direction::Rising) => format!("Rising {}", per_day(line, symbol)),
+        (Some(line), _) => format!("Falling {}", per_day(line, symbol)),
+        (None, Direction::EqualThroughout) => "The same throughout".to_owned(),
+        (None, _) => "No trend shown".to_owned(),
+    }
+}
+
+/// A slope without its sign where the whole interval has one: "0.4 °C a day, 0.2 to 0.6".
+fn per_day(line: &RobustLine, symbol: &str) -> String {
+    let (low, high) = (line.slope_low_per_day, line.slope_high_per_day);
+    let width = (high - low) / 2.0;
+    let turned = line.slope_per_day < 0.0 && high <= 0.0;
+    let (slope, low, high) = if turned {
+        (-line.slope_per_day, -high, -low)
+    } else {
+        (line.slope_per_day, low, high)
+    };
+    format!(
+        "{} {symbol} a day, {} to {}",
+        number(slope, width),
+        number(low, width),
+        number(high, width)
+    )
+}
+
+/// Days without their hours: nobody plans by them.
+fn whole(days: f64) -> String {
+    format!("{days:.0}")
+}

@@ -1,0 +1,148 @@
+//! What entries come to together, on standard output.
+
+use super::{Ended, Refusal, args, lists::pump_named, open};
+use crate::{
+    app::App,
+    check::words,
+    evaluation::{Causes, Evaluation, Worked},
+    plant::PumpId,
+};
+use std::io::{self, Write};
+
+pub fn work_out(task: &args::OneVisit, out: &mut dyn Write) -> Result<Ended, Refusal> {
+    let (app, pump) = pump_of(task)?;
+    let Some(evaluation) = evaluation(&app, &pump, task)? else {
+        writeln!(out, "{pump} was never visited.")?;
+        return Ok(Ended::Well);
+    };
+    if evaluation.worked.is_empty() {
+        writeln!(out, "Nothing can be worked out from this visit's entries.")?;
+    }
+    write_worked(out, &evaluation.worked, task.working)?;
+    Ok(Ended::Well)
+}
+
+pub fn causes(task: &args::OneVisit, out: &mut dyn Write) -> Result<Ended, Refusal> {
+    let (app, pump) = pump_of(task)?;
+    match evaluation(&app, &pump, task)? {
+        None => writeln!(out, "{pump} was never visited.")?,
+        Some(Evaluation { causes: None, .. }) => {
+            writeln!(out, "Nothing was entered that causes could be told by.")?;
+        }
+        Some(Evaluation {
+            causes: Some(causes),
+            ..
+        }) => write_causes(out, &causes, task.working)?,
+    }
+    Ok(Ended::Well)
+}
+
+pub fn trend(task: &args::OneCheck, out: &mut dyn Write) -> Result<Ended, Refusal> {
+    let mut app = open(&task.store)?;
+    let pump = pump_named(&app, &task.pump)?;
+    let title = words::title(task.check);
+    match app.trend(&pump, task.check)? {
+        None => writeln!(out, "{title}: there are no numbers to tell a trend by.")?,
+        Some(trend) => {
+            writeln!(out, "{title}: {}", trend.words)?;
+            if !trend.limit_words.is_empty() {
+                writeln!(out, "{}", trend.limit_words)?;
+            }
+            write_worked(out, &trend.worked, task.working)?;
+        }
+    }
+    Ok(Ended::Well)
+}
+
+fn pump_of(task: &args::OneVisit) -> Result<(App, PumpId), Refusal> {
+    let app = open(&task.store)?;
+    let pump = pump_named(&app, &task.pump)?;
+    Ok((app, pump))
+}
+
+/// The evaluation of the visit named, or else of the pump's last one.
+fn evaluation(
+    app: &App,
+    pump: &PumpId,
+    task: &args::OneVisit,
+) -> Result<Option<Evaluation>, Refusal> {
+    let visit = match task.visit {
+        Some(visit) => visit,
+        None => match app.last_visit(pump)? {
+            Some(last) => last.visit,
+            None => return Ok(None),
+        },
+    };
+    Ok(Some(app.evaluation(visit)?))
+}
+
+fn write_worked(out: &mut dyn Write, lines: &[Worked], working: bool) -> io::Result<()> {
+    for line in lines {
+        writeln!(out, "{}", line.line())?;
+        if !working {
+            continue;
+        }
+        for (name, value) in &line.rows {
+            writeln!(out, "    {name}: {value}")?;
+        }
+        if let Some(formula) = line.formula {
+            writeln!(out, "    By: {}", formula.name)?;
+            writeln!(out, "    From: {}", formula.source)?;
+        }
+        for caution in &line.cautions {
+            writeln!(out, "    Mind: {caution}")?;
+        }
+    }
+    Ok(())
+}
+
+fn write_causes(out: &mut dyn Write, causes: &Causes, working: bool) -> io::Result<()> {
+    writeln!(out, "{}", causes.diagnosis.summary())?;
+    for cause in &causes.diagnosis.fitting {
+        let trouble = cause.trouble;
+        writeln!(out, "{}: {}", cause.standing.words(), trouble.words)?;
+        for (way, spoken) in [
+            ("for", &cause.speaks_for),
+            ("against", &cause.speaks_against),
+        ] {
+            for spoken in spoken {
+                writeln!(
+                    out,
+                    "    {way}: {} ({})",
+                    spoken.words(),
+                    spoken.origins.join(" ")
+                )?;
+                if working {
+                    writeln!(out, "        from: {}", spoken.source)?;
+                }
+            }
+        }
+        writeln!(out, "    first: {}", trouble.first_action)?;
+        writeln!(out, "    stop: {}", trouble.stop_when)?;
+        writeln!(out, "    mind: {}", trouble.caution)?;
+    }
+    for out_of_question in &causes.diagnosis.ruled_out {
+        let by: Vec<_> = out_of_question
+            .by
+            .iter()
+            .map(|spoken| spoken.words())
+            .collect();
+        writeln!(
+            out,
+            "ruled out: {}, by {}",
+            out_of_question.trouble.words,
+            by.join(", ")
+        )?;
+    }
+    if let Some(next) = causes.look_next.first() {
+        writeln!(
+            out,
+            "Look next: {} ({next}). {}",
+            words::title(*next),
+            causes.diagnosis.telling.words()
+        )?;
+    } else {
+        writeln!(out, "{}", causes.diagnosis.telling.words())?;
+    }
+    Ok(())
+}
