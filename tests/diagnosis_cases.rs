@@ -236,7 +236,7 @@ fn the_telling_check_is_as_expected_in_all_cases_of_the_second_set_but_these() {
             ),
             (
                 "Motor runs, nothing flows, casing full",
-                "discharge_pressure@discharge"
+                "valve_position@discharge"
             ),
             (
                 "No flow, casing hot, amps low, nobody looked at the gauge",
@@ -291,10 +291,6 @@ fn the_telling_check_is_as_expected_in_all_cases_of_the_third_set_but_these() {
             (
                 "Evenly below the curve at the right speed the right way round",
                 "vent_test@pump"
-            ),
-            (
-                "Hot gland on a pump without flow",
-                "discharge_pressure@discharge"
             ),
             ("Crackles since the liquid got warmer", "vent_test@pump"),
             (

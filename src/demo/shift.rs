@@ -112,7 +112,8 @@ impl Shift {
             || (troubled && days_left == 0);
         if !comes {
             None
-        } else if turn.is_multiple_of(FULL_EVERY_DAYS) {
+        // And whoever comes on the last day looks at everything, so that what is open has all its readings.
+        } else if turn.is_multiple_of(FULL_EVERY_DAYS) || days_left == 0 {
             Some(Look::Full)
         } else if troubled || turn.is_multiple_of(SHORT_EVERY_DAYS) {
             Some(Look::Short)

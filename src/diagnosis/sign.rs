@@ -57,6 +57,8 @@ signs! {
     DischargeLow "discharge_low" "discharge_pressure@discharge" "discharge" [] "discharge pressure below usual";
     /// Present: no more discharge pressure than suction pressure. Absent: any more.
     DischargeNone "discharge_none" "discharge_pressure@discharge" "discharge" [] "no discharge pressure";
+    /// Present: discharge pressure as usual. Absent: below, above or none.
+    DischargeUsual "discharge_usual" "discharge_pressure@discharge" "discharge" [] "discharge pressure as usual";
     /// Present: discharge pressure above usual, up to shut-off. Absent: usual or below.
     DischargeHigh "discharge_high" "discharge_pressure@discharge" "discharge" [] "discharge pressure above usual";
     /// Present: total head above the curve's shut-off head by more than the gauges' error. Absent: not above.

@@ -86,7 +86,9 @@ impl Told<'_> {
         self.say(Sign::DischargeNone, none, origin.clone());
         let below = shows(&By::Below, &seen.entered, &seen.judgement.reasons);
         if let Some(below) = below {
-            self.say(Sign::DischargeLow, below && !none, origin);
+            let above = shows(&By::Above, &seen.entered, &seen.judgement.reasons) == Some(true);
+            self.say(Sign::DischargeLow, below && !none, origin.clone());
+            self.say(Sign::DischargeUsual, !below && !above && !none, origin);
         }
         if let Some(seen) = self
             .at
@@ -98,10 +100,13 @@ impl Told<'_> {
         self.low_amps();
     }
 
-    /// Limits of amps seldom have a low bound, so that less than nine tenths of the usual counts as low. Common
-    /// practice, no source.
+    /// Limits of amps seldom have a low bound, so that less than five sixths of the usual counts as low; at a speed that
+    /// varies amps tell nothing by themselves. Common practice, no source.
     fn low_amps(&mut self) {
-        const LOW_SHARE: f64 = 0.9;
+        const LOW_SHARE: f64 = 5.0 / 6.0;
+        if self.at.pump.driver.variable_speed {
+            return;
+        }
         let check = CheckId::new(K::MotorCurrent, Place::Driver);
         let Some(seen) = self.at.entry(check) else {
             return;
