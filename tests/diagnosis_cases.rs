@@ -2,13 +2,14 @@
 //!
 //! Each set was written down before the diagnosis met it. Knowledge was weighed on the first set; a few
 //! rows and the measure of the telling check were changed on the second; rows that were missing were put
-//! in after the third. No row was changed on the fourth: its first meeting says how well new cases go.
+//! in after the third. No row was changed on the fourth: its first meeting says how well new cases go. The sign of a
+//! usual discharge pressure and its six rows came later, from a pump of the demo; they changed no first cause here.
 //!
 //! | set | cases | first cause and telling check right at first meeting | first cause now | among first three | telling check now | among the checks named |
 //! | --- | --- | --- | --- | --- | --- | --- |
 //! | first | 61 | 54 and 27 | 58 | 61 | 41 | 43 |
-//! | second | 18 | 12 and 7 | 15 | 17 | 11 | 15 |
-//! | third | 17 | 13 and 9 | 16 | 17 | 6 | 11 |
+//! | second | 18 | 12 and 7 | 15 | 17 | 12 | 15 |
+//! | third | 17 | 13 and 9 | 16 | 17 | 7 | 11 |
 //! | fourth | 16 | 12 and 10 | 13 | 16 | 11 | 15 |
 
 use lantern_ring::diagnosis::{Build, Evidence, Feature, Knowledge, Sign, Telling};
@@ -250,10 +251,6 @@ fn the_telling_check_is_as_expected_in_all_cases_of_the_second_set_but_these() {
             (
                 "Bypass left open: amps up, pressure down, crackling",
                 "gauge_swing@discharge"
-            ),
-            (
-                "Hard knocks now and then at low flow",
-                "discharge_pressure@discharge"
             )
         ]
     );
