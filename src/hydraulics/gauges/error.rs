@@ -24,7 +24,7 @@ pub enum CannotCompute {
         quantity: &'static str,
     },
     /// A quantity that must be more than zero is not.
-    #[error("{quantity} is {value}, but must be more than zero. {remedy}")]
+    #[error("{quantity} is {}, but must be more than zero. {remedy}", shown(*.value))]
     NotPositive {
         /// The quantity, with its unit.
         quantity: &'static str,
@@ -34,7 +34,7 @@ pub enum CannotCompute {
         remedy: &'static str,
     },
     /// A quantity stands outside the only range it can have.
-    #[error("{quantity} is {value}, but must be from {lowest} to {highest}. {remedy}")]
+    #[error("{quantity} is {}, but must be {}. {remedy}", shown(*.value), range(*.lowest, *.highest))]
     OutOfRange {
         /// The quantity, with its unit.
         quantity: &'static str,
@@ -67,7 +67,10 @@ pub enum CannotCompute {
     },
     /// A flow the pump's curve does not reach.
     #[error(
-        "The curve runs from {first_m3_s} to {last_m3_s} m³/s and says nothing at {flow_m3_s} m³/s. Check the flow, or enter more of the maker's curve."
+        "The curve runs from {} to {} m³/s and says nothing at {} m³/s. Check the flow, or enter more of the maker's curve.",
+        shown(*.first_m3_s),
+        shown(*.last_m3_s),
+        shown(*.flow_m3_s)
     )]
     OffTheCurve {
         /// The flow asked for, m³/s.
@@ -78,13 +81,34 @@ pub enum CannotCompute {
         last_m3_s: f64,
     },
     /// The liquid's properties could not be had.
-    #[error("At {temperature_c} °C the liquid's properties are not known: {why}")]
+    #[error("At {} °C the liquid's properties are not known: {why}", shown(*.temperature_c))]
     Liquid {
         /// Temperature asked for, °C.
         temperature_c: f64,
         /// What the liquid's own error says.
         why: String,
     },
+}
+
+/// A number with six figures: what arithmetic leaves beyond them nobody reads.
+fn shown(value: f64) -> f64 {
+    const FIGURES: i32 = 6;
+    let before_point = value.abs().log10().floor();
+    if !before_point.is_finite() {
+        return value;
+    }
+    let scale = 10_f64.powi(FIGURES - 1 - before_point as i32);
+    let rounded = (value * scale).round() / scale;
+    if rounded.is_finite() { rounded } else { value }
+}
+
+/// From where to where; nothing is said of an end that only keeps numbers finite.
+fn range(lowest: f64, highest: f64) -> String {
+    if highest == f64::MAX {
+        format!("{} or more", shown(lowest))
+    } else {
+        format!("from {} to {}", shown(lowest), shown(highest))
+    }
 }
 
 /// The number, if it is one.
