@@ -1,7 +1,7 @@
 //! What is reckoned from: bores, losses, curve.
 
 use super::Log;
-use crate::plant::{Hydraulics, PumpCurve};
+use crate::plant::{CurvePoint, Hydraulics, PumpCurve};
 
 pub fn examine(known: &Hydraulics, log: &mut Log<'_>) {
     for (name, bore_mm) in [
@@ -35,10 +35,22 @@ fn examine_curve(curve: &PumpCurve, log: &mut Log<'_>) {
         log.within(&field("flow_m3_h"), point.flow_m3_h, 0.0..=100_000.0);
         log.within(&field("head_m"), point.head_m, 0.0..=5_000.0);
         if let Some(npsh_m) = point.npsh_required_m {
-            log.within(&field("npsh_required_m"), npsh_m, 0.0..=100.0);
+            log.above_zero(&field("npsh_required_m"), npsh_m, 100.0);
         }
         if let Some(power_kw) = point.shaft_power_kw {
-            log.within(&field("shaft_power_kw"), power_kw, 0.0..=50_000.0);
+            log.above_zero(&field("shaft_power_kw"), power_kw, 50_000.0);
+        }
+    }
+    let given: [(&str, fn(&CurvePoint) -> Option<f64>); 2] = [
+        ("npsh_required_m", |point| point.npsh_required_m),
+        ("shaft_power_kw", |point| point.shaft_power_kw),
+    ];
+    for (name, of) in given {
+        if curve.points.iter().filter_map(of).count() == 1 {
+            log.field(
+                &format!("{FIELD}.points"),
+                format!("give {name} at one point only; give it at one more, or at none"),
+            );
         }
     }
     for (index, pair) in curve.points.windows(2).enumerate() {
