@@ -55,7 +55,7 @@ macro_rules! signs {
 signs! {
     /// Present: discharge pressure below usual but plainly there. Absent: usual or above, or none.
     DischargeLow "discharge_low" "discharge_pressure@discharge" "discharge" [] "discharge pressure below usual";
-    /// Present: no more discharge pressure than suction pressure. Absent: any more.
+    /// Present: discharge pressure no higher than suction pressure, or than the air's. Absent: higher than both.
     DischargeNone "discharge_none" "discharge_pressure@discharge" "discharge" [] "no discharge pressure";
     /// Present: discharge pressure as usual. Absent: below, above or none.
     DischargeUsual "discharge_usual" "discharge_pressure@discharge" "discharge" [] "discharge pressure as usual";

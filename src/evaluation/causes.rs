@@ -2,7 +2,7 @@
 
 use super::{Situation, hydraulic::Hydraulics, signs};
 use crate::{
-    check::{self, Check},
+    check::Check,
     diagnosis::{Build, Diagnosis, Evidence, Feature, Knowledge, Sign},
     plant::{
         CheckId, CheckKind as K, LanternRingFeed, Lubrication, Place, Pump, Seal, SuctionSource,
@@ -30,35 +30,45 @@ pub struct Causes {
 pub(super) fn causes(
     at: &Situation<'_>,
     hydraulics: &Hydraulics,
-    rising: &[(Sign, String)],
+    of_trends: Vec<Evidence>,
 ) -> Option<Causes> {
-    let mut evidence = signs::evidence(at, hydraulics);
-    evidence.extend(
-        rising
-            .iter()
-            .map(|(sign, origin)| Evidence::present(*sign, origin.clone())),
-    );
+    let evidence = either(signs::evidence(at, hydraulics), of_trends);
     if evidence.is_empty() {
         return None;
     }
     let knowledge = Knowledge::built_in().ok()?;
-    let checks = checks_here(at);
+    let checks = at.checks();
     let here = |sign: Sign| check_here(&checks, sign);
-    let can_see = |sign: Sign| here(sign).is_some_and(|check| at.entry(check).is_none());
+    // What was not checked, and why, is not asked for again.
+    let is_left = |check: CheckId| at.seen.iter().all(|seen| seen.check != check);
+    let can_see = |sign: Sign| here(sign).is_some_and(is_left);
     let diagnosis = knowledge.diagnose(&build(at.pump), &evidence, &can_see);
-    let look_next = {
-        let mut next: Vec<CheckId> = telling_signs(&diagnosis)
-            .into_iter()
-            .filter_map(here)
-            .collect();
-        next.dedup();
-        next
-    };
+    let mut look_next: Vec<CheckId> = Vec::new();
+    for check in telling_signs(&diagnosis).into_iter().filter_map(here) {
+        if !look_next.contains(&check) {
+            look_next.push(check);
+        }
+    }
     Some(Causes {
         evidence,
         diagnosis,
         look_next,
     })
+}
+
+/// What entries and what trends show. Either makes a sign present: a reservoir in limits that falls is one that falls,
+/// and of several bearings one that gets warmer is enough.
+fn either(entries: Vec<Evidence>, trends: Vec<Evidence>) -> Vec<Evidence> {
+    let mut evidence = entries;
+    evidence.extend(trends);
+    let is_of_trend = |sign: Sign| [Sign::BearingRising, Sign::ReservoirLow].contains(&sign);
+    let present: Vec<Sign> = evidence
+        .iter()
+        .filter(|told| told.present && is_of_trend(told.sign))
+        .map(|told| told.sign)
+        .collect();
+    evidence.retain(|told| told.present || !present.contains(&told.sign));
+    evidence
 }
 
 fn telling_signs(diagnosis: &Diagnosis<'_>) -> Vec<Sign> {
@@ -71,13 +81,6 @@ fn telling_signs(diagnosis: &Diagnosis<'_>) -> Vec<Sign> {
         Telling::Proof { sign, .. } => vec![*sign],
         Telling::OneStandsOut | Telling::NothingFits | Telling::CannotTell(_) => Vec::new(),
     }
-}
-
-/// The checks that can be made at this pump as it runs or stands now.
-fn checks_here(at: &Situation<'_>) -> Vec<Check> {
-    let mut checks = check::list(at.pump, at.running);
-    checks.extend(check::on_request(at.pump, at.running));
-    checks
 }
 
 /// The check of this pump that shows a sign: the one it names, else the like at another place or by another instrument.

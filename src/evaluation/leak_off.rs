@@ -1,6 +1,9 @@
 //! What counted drops say: how surely, where against the band, and against the count before.
 
-use super::{Reading, Seen, Situation, Worked, ago, worked::number};
+use super::{
+    Reading, Seen, Situation, Worked, ago,
+    worked::{chance, number},
+};
 use crate::{
     check::Entered,
     plant::{CheckId, CheckKind, Limits, Unit},
@@ -164,7 +167,7 @@ fn rate(at: &Situation<'_>, seen: &Seen, count: Count) -> Worked {
     let mut line = Worked::is(NAME, words, RATE)
         .of([seen.check])
         .row("Drops", drops.to_string())
-        .row("Time", format!("{} s", number(seconds, 0.1)))
+        .row("Time", format!("{} s", number(seconds, 1.0)))
         .row("Confidence", "95 %");
     if let Some(answer) = so_far.answer {
         line = line.row("Against the band", guide(answer)).row(
@@ -202,7 +205,7 @@ fn stream(check: CheckId, (millilitres, seconds): (f64, f64), drops_per_ml: Opti
     let line = Worked::is(NAME, words, POOL)
         .of([check])
         .row("Caught", format!("{} mL", number(millilitres, 0.0)))
-        .row("Time", format!("{} s", number(seconds, 0.1)));
+        .row("Time", format!("{} s", number(seconds, 1.0)));
     match drops_per_ml {
         Some(drops) => line.row(
             "As drops",
@@ -219,7 +222,8 @@ fn stream(check: CheckId, (millilitres, seconds): (f64, f64), drops_per_ml: Opti
 /// Whether the rate is another than at the count before it, or chance alone explains the difference.
 fn against_the_one_before(at: &Situation<'_>, check: CheckId, now: Count) -> Option<Worked> {
     let counts = at.before.get(&check)?.iter().filter_map(as_count);
-    let (at_ms, before) = counts.max_by_key(|(at_ms, _)| *at_ms)?;
+    let earlier = counts.filter(|(at_ms, _)| *at_ms <= at.now_ms);
+    let (at_ms, before) = earlier.max_by_key(|(at_ms, _)| *at_ms)?;
     let compared = compare(before, now, 1.0 - CONFIDENCE).ok()?;
     let words = match compared.change {
         Change::Fell => "less than at the count before",
@@ -233,13 +237,13 @@ fn against_the_one_before(at: &Situation<'_>, check: CheckId, now: Count) -> Opt
             format!(
                 "{} drops in {} s, {} ago",
                 before.drops,
-                number(before.seconds, 0.1),
+                number(before.seconds, 1.0),
                 ago(at.now_ms - at_ms)
             ),
         )
         .row(
             "Now",
-            format!("{} drops in {} s", now.drops, number(now.seconds, 0.1)),
+            format!("{} drops in {} s", now.drops, number(now.seconds, 1.0)),
         )
         .row(
             "Chance of such a difference at equal rates",
@@ -263,14 +267,5 @@ pub(super) fn as_count(reading: &Reading) -> Option<(i64, Count)> {
     match reading.entered {
         Entered::Count { drops, seconds } => Some((reading.at_ms, Count { drops, seconds })),
         _ => None,
-    }
-}
-
-/// A chance as people read it; a very small one without its digits.
-fn chance(p: f64) -> String {
-    if p < 0.001 {
-        "under 1 in 1000".to_owned()
-    } else {
-        format!("{} in 100", number(p * 100.0, 0.1))
     }
 }

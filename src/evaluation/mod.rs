@@ -21,7 +21,7 @@ pub use worked::{Outcome, Worked, number};
 
 use crate::{
     check::RunningState,
-    diagnosis::Sign,
+    diagnosis::{Evidence, Sign},
     plant::{CheckId, CheckKind, Unit},
     statistics::trend::median,
 };
@@ -49,7 +49,7 @@ pub fn evaluate(at: &Situation<'_>) -> Evaluation {
         worked.extend(lines);
     }
     let trends = trends(at);
-    let causes = causes::causes(at, &hydraulics, &drifting(&trends));
+    let causes = causes::causes(at, &hydraulics, drifting(&trends));
     Evaluation {
         worked,
         trends,
@@ -76,25 +76,36 @@ fn trends(at: &Situation<'_>) -> BTreeMap<CheckId, Trend> {
     trends
 }
 
-/// The signs that only a trend shows.
-fn drifting(trends: &BTreeMap<CheckId, Trend>) -> Vec<(Sign, String)> {
-    let signs = trends.iter().filter_map(|(check, trend)| {
-        let line = trend.line.as_ref()?;
-        let sign = match check.kind {
-            CheckKind::BearingTemperature if line.slope_per_day > 0.0 => Sign::BearingRising,
-            CheckKind::FeedOilReservoir if line.slope_per_day < 0.0 => Sign::ReservoirLow,
-            _ => return None,
+/// The signs that only a trend shows, present; one that no trend was shown of is absent.
+fn drifting(trends: &BTreeMap<CheckId, Trend>) -> Vec<Evidence> {
+    let mut told = Vec::new();
+    for (check, trend) in trends {
+        let Some(goes_up) = trend.goes_up() else {
+            continue;
         };
         let title = crate::check::words::title(*check);
-        Some((sign, format!("{title}: {}.", trend.words)))
-    });
-    signs.collect()
+        let origin = format!("{title}: {}.", trend.words);
+        match (check.kind, goes_up) {
+            (CheckKind::BearingTemperature, Some(true)) => {
+                told.push(Evidence::present(Sign::BearingRising, origin));
+            }
+            (CheckKind::BearingTemperature, _) => {
+                told.push(Evidence::absent(Sign::BearingRising, origin));
+            }
+            (CheckKind::FeedOilReservoir, Some(false)) => {
+                told.push(Evidence::present(Sign::ReservoirLow, origin));
+            }
+            _ => {}
+        }
+    }
+    told
 }
 
 /// The median of what was read before for a check, in this unit; `None` where it was not read.
 fn usual(at: &Situation<'_>, check: CheckId, unit: Unit) -> Option<f64> {
     let readings = at.before.get(&check)?.iter();
     let values: Vec<f64> = readings
+        .filter(|reading| reading.at_ms <= at.now_ms)
         .filter_map(|reading| {
             let (value, own) = reading.entered.measured()?;
             own.convert(value, unit)

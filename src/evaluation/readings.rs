@@ -27,7 +27,9 @@ const THERMOMETER_C: f64 = 1.0;
 const USUAL_TEMPERATURE_C: f64 = 3.0;
 /// Weather moves the air's pressure by about 2 kPa either way. Common practice, no source.
 const WEATHER_PA: f64 = 2_000.0;
-/// A level is read off a glass within 3 % of it. Common practice, no source.
+/// The gas over a closed tank keeps its usual gauge pressure within 5 %. Common practice, no source.
+const GAS_PRESSURE_SHARE: f64 = 0.05;
+/// A level is read off a glass within 3 % of its height. Common practice, no source.
 const GLASS_READ_WITHIN: f64 = 0.03;
 /// A usual lift is meant within a quarter of a metre; the loss of a suction line within a third of it. Common practice,
 /// no source.
@@ -48,6 +50,15 @@ pub(super) struct Readings<'a> {
     pub known: &'a Hydraulics,
 }
 
+/// Where the surface the pump takes from stands.
+#[derive(Clone, Copy)]
+pub(super) struct SurfaceHeight {
+    /// Height above the pump's centre line, m; negative below.
+    pub height_m: Uncertain,
+    /// It was read, not taken from the register.
+    pub was_read: bool,
+}
+
 /// The liquid at its temperature in the pump.
 #[derive(Clone, Copy)]
 pub(super) struct LiquidNow {
@@ -64,7 +75,10 @@ impl<'a> Readings<'a> {
         Some(Self { at, known })
     }
 
-    /// A gauge that is fitted, and what was read off it: a reading off its scale is none.
+    /// A gauge that is fitted, and what was read off it.
+    ///
+    /// # Errors
+    /// A reading off its scale.
     pub fn gauge(&self, kind: CheckKind, place: Place) -> Result<Option<Reading>, CannotCompute> {
         let Some(gauge) = self.at.pump.gauge(place) else {
             return Ok(None);
@@ -169,12 +183,13 @@ impl<'a> Readings<'a> {
             .transpose()
     }
 
-    /// Height of the liquid above the pump's centre line, and pressure of the gas over it.
-    pub fn level_m(&self) -> Result<Option<Uncertain>, CannotCompute> {
+    /// Height of the liquid above the pump's centre line: by the glass where it was read and its marks' heights are
+    /// known, the usual one of a lift, whose level in per cent has no height.
+    pub fn level(&self) -> Result<Option<SurfaceHeight>, CannotCompute> {
         let percent = self
             .at
             .number(CheckKind::SuctionLevel, Place::Suction, Unit::Percent);
-        match (self.at.pump.suction, percent) {
+        let (height_m, was_read) = match (self.at.pump.suction, percent) {
             (
                 SuctionSource::Flooded {
                     glass_from_to_m: Some([from_m, to_m]),
@@ -183,23 +198,23 @@ impl<'a> Readings<'a> {
                 Some(percent),
             ) => {
                 let span_m = to_m - from_m;
-                Uncertain::within_limit(
-                    from_m + span_m * percent / 100.0,
-                    span_m * GLASS_READ_WITHIN,
-                )
-                .map(Some)
+                let height_m = from_m + span_m * percent / 100.0;
+                let limit_m = span_m.abs() * GLASS_READ_WITHIN;
+                (Uncertain::within_limit(height_m, limit_m)?, true)
             }
-            (SuctionSource::Lift { lift_m }, _) => Uncertain::new(-lift_m, USUAL_LIFT_M).map(Some),
-            _ => Ok(None),
-        }
+            (SuctionSource::Lift { lift_m }, _) => (Uncertain::new(-lift_m, USUAL_LIFT_M)?, false),
+            _ => return Ok(None),
+        };
+        Ok(Some(SurfaceHeight { height_m, was_read }))
     }
 
+    /// Pressure of the gas over the liquid, as the register has it; none over an open tank.
     pub fn gas_gauge_pressure_pa(&self) -> Result<Uncertain, CannotCompute> {
         match self.at.pump.suction {
             SuctionSource::Flooded {
                 gas_pressure_bar: Some(bar),
                 ..
-            } => Uncertain::new(bar * BAR_PA, bar.abs() * BAR_PA * DENSITY_SHARE),
+            } => Uncertain::new(bar * BAR_PA, bar.abs() * BAR_PA * GAS_PRESSURE_SHARE),
             _ => Uncertain::exact(0.0),
         }
     }
@@ -249,14 +264,15 @@ impl<'a> Readings<'a> {
     }
 }
 
-/// A gauge's reading with its class limit.
+/// A gauge's reading with its class limit; read in bar, so that words of refusal are in what was entered.
 fn pressure_pa(gauge: &Gauge, bar: f64) -> Result<Uncertain, CannotCompute> {
     Scale::new(
-        gauge.scale_low_bar * BAR_PA,
-        gauge.scale_high_bar * BAR_PA,
+        gauge.scale_low_bar,
+        gauge.scale_high_bar,
         gauge.accuracy_class.unwrap_or(USUAL_CLASS),
     )?
-    .read(bar * BAR_PA)
+    .read(bar)?
+    .scaled(BAR_PA)
 }
 
 /// A number off a motor's plate.

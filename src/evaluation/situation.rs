@@ -1,7 +1,7 @@
 //! What is known at a pump when something is to be worked out.
 
 use crate::{
-    check::{Entered, RunningState},
+    check::{self, Check, Entered, RunningState},
     judge::Judgement,
     plant::{CheckId, CheckKind, Limits, Place, Plant, Pump, Unit},
     statistics::feel::{Calibration, FeelError},
@@ -59,6 +59,13 @@ impl Situation<'_> {
             .iter()
             .find(|seen| seen.check == check)
             .filter(|seen| !matches!(seen.entered, Entered::NotChecked { .. }))
+    }
+
+    /// The checks that can be made at this pump as it runs or stands now, those made on request among them.
+    pub(super) fn checks(&self) -> Vec<Check> {
+        let mut checks = check::list(self.pump, self.running);
+        checks.extend(check::on_request(self.pump, self.running));
+        checks
     }
 
     /// The number entered for a check, in this unit.

@@ -1,8 +1,11 @@
 //! How one check's readings go: what is usual, whether they drift, and how long they have to a limit.
 
-use super::{Reading, Worked, worked::number};
+use super::{
+    Reading, Worked,
+    worked::{chance, number},
+};
 use crate::{
-    check::{EntryKind, usual_kind, words},
+    check::{EntryKind, FeelScale, usual_kind, words},
     plant::{CheckId, Limits, Unit},
     statistics::{
         charts::{Baseline, CUSUM, CusumDesign, Direction as Way, EWMA, EwmaDesign, cusum, ewma},
@@ -38,6 +41,8 @@ pub struct Trend {
     pub points: Vec<(i64, f64)>,
     /// The line through the recent ones, its day 0 being 1970 UTC; only where there is a trend.
     pub line: Option<RobustLine>,
+    /// A test for a trend was made, so that none shown is none shown.
+    is_tested: bool,
     /// What was usual, with its spread.
     pub usual: Option<Spread>,
     /// In one line: "Rising 0.4 °C a day, 0.2 to 0.6" or "No trend".
@@ -51,7 +56,13 @@ pub struct Trend {
 impl Trend {
     /// A trend is shown and goes up.
     pub fn rises(&self) -> bool {
-        self.line.is_some_and(|line| line.slope_per_day > 0.0)
+        self.goes_up() == Some(Some(true))
+    }
+
+    /// Whether the trend shown goes up, `Some(None)` where none is shown; `None` where too little was read to test.
+    pub(super) fn goes_up(&self) -> Option<Option<bool>> {
+        self.is_tested
+            .then(|| self.line.map(|line| line.slope_per_day > 0.0))
     }
 }
 
@@ -84,13 +95,14 @@ pub fn trend(
         unit,
         points,
         line: None,
+        is_tested: false,
         usual: None,
         words: String::new(),
         limit_words: String::new(),
         worked: Vec::new(),
     };
     match usual_kind(check.kind) {
-        EntryKind::Feel(scale) => trend.felt(words::feel_steps(scale).len(), now_ms),
+        EntryKind::Feel(scale) => trend.felt(scale, now_ms),
         _ => trend.measured(check, readings, limits, now_ms),
     }
     for line in &mut trend.worked {
@@ -128,7 +140,7 @@ impl Trend {
             Ok(look) => self.say_look(&look, &bounds),
             Err(why) => self.words = why.to_string(),
         }
-        self.drift();
+        self.drift(now_ms);
         self.counts(check, readings, limits, now_ms);
         self.proposal(&series);
     }
@@ -151,6 +163,7 @@ impl Trend {
         );
         match (&look.line, &look.test) {
             (Ok(line), Ok(test)) => {
+                self.is_tested = true;
                 let direction = test.direction(CONFIDENCE);
                 let shown = matches!(direction, Direction::Rising | Direction::Falling);
                 // A trend that leaves every reading as it was is none to anybody.
@@ -162,10 +175,7 @@ impl Trend {
                         .row("Readings", look.entries.to_string())
                         .row("Over", format!("{} days", number(look.period_days, 0.5)))
                         .row("Slope", per_day(line, symbol))
-                        .row(
-                            "Chance without a trend",
-                            format!("{} in 100", number(test.p_two_sided * 100.0, 0.1)),
-                        )
+                        .row("Chance without a trend", chance(test.p_two_sided))
                         .row(
                             "Told by",
                             format!("{}; {}", MANN_KENDALL.name, MANN_KENDALL.source),
@@ -224,7 +234,7 @@ impl Trend {
     }
 
     /// Whether the recent readings have left what was usual before them.
-    fn drift(&mut self) {
+    fn drift(&mut self, now_ms: i64) {
         const NAME: &str = "Drift from before";
         let newest_ms = self.points.last().map_or(0, |(at, _)| *at);
         let split_ms = newest_ms - (RECENT_DAYS * MS_PER_DAY) as i64;
@@ -258,10 +268,7 @@ impl Trend {
                     Way::Up => "up",
                     Way::Down => "down",
                 };
-                format!(
-                    "{way}, since about {} ago",
-                    super::ago(newest_ms - began_ms)
-                )
+                format!("{way}, since about {} ago", super::ago(now_ms - began_ms))
             }
         };
         let arl = |arl: Option<f64>| arl.map_or("not stated".to_owned(), |arl| number(arl, 1.0));
@@ -384,8 +391,9 @@ impl Trend {
         });
     }
 
-    fn felt(&mut self, steps: usize, now_ms: i64) {
+    fn felt(&mut self, scale: FeelScale, now_ms: i64) {
         const NAME: &str = "What was felt of late";
+        let words = words::feel_steps(scale);
         let from_day = day(now_ms) - RECENT_DAYS;
         let felt: Vec<Felt> = self
             .points
@@ -396,7 +404,7 @@ impl Trend {
             })
             .filter(|felt| felt.at_day >= from_day)
             .collect();
-        let steps = u8::try_from(steps).unwrap_or(u8::MAX);
+        let steps = u8::try_from(words.len()).unwrap_or(u8::MAX);
         match look_at_feel(&felt, steps, day(now_ms), CONFIDENCE) {
             Ok(look) => {
                 self.words = match look.direction {
@@ -407,12 +415,11 @@ impl Trend {
                     None => "Too few entries to tell a trend",
                 }
                 .to_owned();
-                let counts: Vec<_> = look
-                    .counts
+                let counts: Vec<_> = words
                     .iter()
-                    .enumerate()
+                    .zip(&look.counts)
                     .filter(|(_, times)| **times > 0)
-                    .map(|(step, times)| format!("step {step}: {times}"))
+                    .map(|(step, times)| format!("{} {times} times", step.word))
                     .collect();
                 self.worked.push(
                     Worked::is(NAME, self.words.clone(), FEEL_DIRECTION)

@@ -124,6 +124,15 @@ pub fn number(value: f64, width: f64) -> String {
     }
 }
 
+/// A chance as people read it; a very small one without its digits.
+pub(super) fn chance(p: f64) -> String {
+    if p < 0.001 {
+        "under 1 in 1000".to_owned()
+    } else {
+        format!("{} in 100", number(p * 100.0, 0.1))
+    }
+}
+
 /// A value with its unit and its interval: "24.1 m, 23.4 to 24.8". `per` turns SI into the unit shown.
 pub(super) fn with_interval(value: Uncertain, per: f64, unit: &str) -> String {
     let (middle, half) = (value.value() / per, value.half_width() / per);

@@ -11,7 +11,7 @@ use super::{
 use crate::{
     hydraulics::gauges::{
         CannotCompute, Curve, FLOW_FROM_HEAD, Facts, FlowFromHead, Gauges, INSTRUMENT_CLASS,
-        Implausible, NpshMargin, PipeFlow, Reading, TOTAL_HEAD, TotalHead, Uncertain,
+        Implausible, NpshMargin, PLAUSIBILITY, PipeFlow, Reading, TOTAL_HEAD, TotalHead, Uncertain,
         WORN_PUMP_CAUTION, WhenUnknown, implausible, total_head,
     },
     judge::Verdict,
@@ -59,6 +59,8 @@ pub(super) struct Hydraulics {
     pub flow_by_meter_m3_s: Option<Uncertain>,
     pub from_head: Option<FlowFromHead>,
     pub npsh_available_m: Option<Uncertain>,
+    /// The gauge or the level at the suction was read, not taken from the register.
+    pub suction_was_read: bool,
     pub npsh: Option<NpshMargin>,
     pub margin_kept_m: f64,
     pub implausible: Vec<Implausible>,
@@ -77,13 +79,17 @@ pub(super) fn work_out(at: &Situation<'_>) -> (Hydraulics, Vec<Worked>) {
     let Some(readings) = Readings::of(at) else {
         return (Hydraulics::default(), Vec::new());
     };
+    let curve = readings.curve();
     let mut work = Work {
         at,
         readings,
+        checks: at.checks().iter().map(|check| check.id).collect(),
         numbers: Hydraulics {
             margin_kept_m: at.plant.npsh_margin_m.unwrap_or(USUAL_MARGIN_M),
+            curve: curve.as_ref().ok().cloned(),
             ..Hydraulics::default()
         },
+        curve,
         lines: Vec::new(),
     };
     work.all();
@@ -93,30 +99,46 @@ pub(super) fn work_out(at: &Situation<'_>) -> (Hydraulics, Vec<Worked>) {
 struct Work<'a> {
     at: &'a Situation<'a>,
     readings: Readings<'a>,
+    /// The checks this pump has as it runs now: no other is ever asked for.
+    checks: Vec<CheckId>,
+    /// The pump's curve at its speed, or why there is none.
+    curve: Result<Curve, String>,
     numbers: Hydraulics,
     lines: Vec<Worked>,
 }
 
 impl Work<'_> {
     fn all(&mut self) {
-        let liquid = match self.readings.liquid() {
-            Ok(liquid) => liquid,
-            Err(why) => {
-                let line = Worked::cannot("The liquid", why, Some(LIQUID));
-                self.lines.push(line.of([SUCTION, DISCHARGE, LIQUID]));
-                return;
-            }
-        };
         match self.readings.flow_by_meter_m3_s() {
             Ok(flow) => self.numbers.flow_by_meter_m3_s = flow,
             Err(why) => self
                 .lines
-                .push(Worked::cannot("Flow", why, Some(FLOW)).of([FLOW])),
+                .push(Worked::cannot("Flow", why, self.here(FLOW)).of([FLOW])),
         }
-        self.head_and_flow(&liquid);
-        self.npsh(&liquid);
-        self.power(&liquid);
+        match self.readings.liquid() {
+            Ok(liquid) => {
+                self.head_and_flow(&liquid);
+                self.npsh(&liquid);
+                self.power(Some(&liquid));
+            }
+            Err(why) => {
+                let line = Worked::cannot("The liquid", why, self.here(LIQUID));
+                self.lines.push(line.of([SUCTION, DISCHARGE, LIQUID]));
+                self.power(None);
+            }
+        }
         self.contradictions();
+    }
+
+    /// The check, where this pump has it.
+    fn here(&self, check: CheckId) -> Option<CheckId> {
+        self.checks.contains(&check).then_some(check)
+    }
+
+    /// The first of these that this pump has and that was not entered.
+    fn missing(&self, checks: &[CheckId]) -> Option<CheckId> {
+        let mut left = checks.iter().copied();
+        left.find(|check| self.checks.contains(check) && self.at.entry(*check).is_none())
     }
 
     /// Both gauges are fitted, so that head can be had of them.
@@ -132,24 +154,21 @@ impl Work<'_> {
                 .push(Worked::cannot("Total head", why, None).of([SUCTION, DISCHARGE]));
             return;
         }
-        let curve = self.readings.curve();
         // A flow told from the head without velocity head is near enough to reckon that small part with.
         let without = self.total_head(liquid, None);
         let by_meter = self.numbers.flow_by_meter_m3_s;
         let flow = by_meter.or_else(|| {
-            let (curve, head) = (curve.as_ref().ok()?, without.as_ref().ok()?);
+            let (curve, head) = (self.curve.as_ref().ok()?, without.as_ref().ok()?);
             curve.flow_from_head(head.total_head_m).flow_m3_s()
         });
         match self.total_head(liquid, flow) {
             Ok(head) => {
                 self.numbers.total_head_m = Some(head.total_head_m);
                 self.lines.push(self.head_line(&head, liquid));
-                self.flow_line(curve, head.total_head_m);
+                self.flow_line(head.total_head_m);
             }
             Err(why) => {
-                let missing = [SUCTION, DISCHARGE]
-                    .into_iter()
-                    .find(|check| self.at.entry(*check).is_none());
+                let missing = self.missing(&[SUCTION, DISCHARGE]);
                 self.lines
                     .push(Worked::cannot("Total head", why, missing).of([SUCTION, DISCHARGE]));
             }
@@ -214,14 +233,20 @@ impl Work<'_> {
         )
     }
 
-    fn flow_line(&mut self, curve: Result<Curve, String>, head_m: Uncertain) {
+    /// Why there is no curve, and the entry that would give one.
+    fn without_curve(&self, name: &str, why: &str) -> Worked {
+        let is_in_register = self.readings.known.curve.is_some();
+        let speed = is_in_register.then(|| self.here(SPEED)).flatten();
+        Worked::cannot(name, why, speed)
+    }
+
+    fn flow_line(&mut self, head_m: Uncertain) {
         const NAME: &str = "Flow by the curve";
-        let curve = match curve {
+        let curve = match &self.curve {
             Ok(curve) => curve,
             Err(why) => {
-                let enter = self.readings.known.curve.as_ref().map(|_| SPEED);
-                self.lines
-                    .push(Worked::cannot(NAME, why, enter).of([DISCHARGE]));
+                let line = self.without_curve(NAME, why);
+                self.lines.push(line.of([DISCHARGE]));
                 return;
             }
         };
@@ -245,7 +270,9 @@ impl Work<'_> {
                     .caution(told.sentence())
                     .caution(WORN_PUMP_CAUTION)
             }
-            FlowFromHead::TooFlat { .. } => Worked::cannot(NAME, told.sentence(), Some(FLOW)),
+            FlowFromHead::TooFlat { .. } => {
+                Worked::cannot(NAME, told.sentence(), self.missing(&[FLOW]))
+            }
             FlowFromHead::AboveCurve { .. } => {
                 Worked::is(NAME, "head above the curve".to_owned(), FLOW_FROM_HEAD)
                     .judged(Verdict::Watch)
@@ -266,7 +293,6 @@ impl Work<'_> {
             );
         self.lines.push(line);
         self.numbers.from_head = Some(told);
-        self.numbers.curve = Some(curve);
     }
 
     fn implausible(
@@ -323,7 +349,7 @@ impl Work<'_> {
                     verdict: Some(Verdict::Watch),
                 },
                 rows: Vec::new(),
-                formula: None,
+                formula: Some(PLAUSIBILITY),
                 cautions: vec![what.look_next().to_owned()],
                 of,
             });
@@ -333,4 +359,24 @@ impl Work<'_> {
 
 fn metres(value_m: f64) -> String {
     format!("{} m", number(value_m, 0.05))
+}
+
+/// Why not, with flows in the unit they are read in.
+fn in_words(why: &CannotCompute) -> String {
+    match *why {
+        CannotCompute::OffTheCurve {
+            flow_m3_s,
+            first_m3_s,
+            last_m3_s,
+        } => {
+            let shown = |flow: f64| number(flow / M3_H, 0.0);
+            format!(
+                "The curve runs from {} to {} m³/h and says nothing at {} m³/h. Check the flow, or have the planner enter more of the maker's curve.",
+                shown(first_m3_s),
+                shown(last_m3_s),
+                shown(flow_m3_s)
+            )
+        }
+        _ => why.to_string(),
+    }
 }

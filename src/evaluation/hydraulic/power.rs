@@ -14,17 +14,23 @@ use crate::{
 };
 
 impl Work<'_> {
-    pub(super) fn power(&mut self, liquid: &LiquidNow) {
+    /// Without the liquid's density there is power at the shaft all the same, but no efficiency.
+    pub(super) fn power(&mut self, liquid: Option<&LiquidNow>) {
         const NAME: &str = "Shaft power";
         let current_a = match self.readings.current_a() {
             Ok(Some(current_a)) => current_a,
             Ok(None) => return,
             Err(why) => {
                 self.lines
-                    .push(Worked::cannot(NAME, why, Some(AMPS)).of([AMPS]));
+                    .push(Worked::cannot(NAME, why, self.here(AMPS)).of([AMPS]));
                 return;
             }
         };
+        if self.at.pump.driver.variable_speed {
+            let why = "Behind a variable-speed drive the voltage follows the speed, so that amps and the plate's voltage give no power. Read the power off the drive's own display.";
+            self.lines.push(Worked::cannot(NAME, why, None).of([AMPS]));
+            return;
+        }
         match self.motor_power(current_a) {
             Ok(power) => {
                 let driver = &self.at.pump.driver;
@@ -48,7 +54,8 @@ impl Work<'_> {
                     line = line.caution(caution.sentence());
                 }
                 self.lines.push(line);
-                self.efficiency(&power, liquid);
+                let efficiency = liquid.and_then(|liquid| self.efficiency(&power, liquid));
+                self.numbers.implausible = self.implausible(Some(power.shaft_w), efficiency);
             }
             Err(why) => self.lines.push(Worked::cannot(NAME, why, None).of([AMPS])),
         }
@@ -67,31 +74,26 @@ impl Work<'_> {
         })
     }
 
-    /// The pump's efficiency, and with it all that can contradict itself.
-    fn efficiency(&mut self, power: &MotorPower, liquid: &LiquidNow) {
+    /// The pump's efficiency, where flow and head are known.
+    fn efficiency(&mut self, power: &MotorPower, liquid: &LiquidNow) -> Option<Uncertain> {
+        const NAME: &str = "Pump efficiency";
         let density = liquid.pumped.density_kg_m3;
-        let flow = self.numbers.flow_m3_s();
-        let mut efficiency = None;
-        if let (Some(flow), Some(head)) = (flow, self.numbers.total_head_m) {
-            let reckoned = hydraulic_power_w(flow, head, density)
-                .and_then(|hydraulic| Ok((hydraulic, pump_efficiency(hydraulic, power.shaft_w)?)));
-            let line = match reckoned {
-                Ok((hydraulic, share)) => {
-                    efficiency = Some(share);
-                    Worked::is(
-                        "Pump efficiency",
-                        with_interval(share, 0.01, "%"),
-                        PUMP_EFFICIENCY,
-                    )
+        let (flow, head) = self.numbers.flow_m3_s().zip(self.numbers.total_head_m)?;
+        let reckoned = hydraulic_power_w(flow, head, density)
+            .and_then(|hydraulic| Ok((hydraulic, pump_efficiency(hydraulic, power.shaft_w)?)));
+        let (line, efficiency) = match reckoned {
+            Ok((hydraulic, share)) => {
+                let words = with_interval(share, 0.01, "%");
+                let line = Worked::is(NAME, words, PUMP_EFFICIENCY)
                     .row("Hydraulic power", with_interval(hydraulic, 1e3, "kW"))
                     .row("Shaft power", with_interval(power.shaft_w, 1e3, "kW"))
                     .row("Flow", with_interval(flow, M3_H, "m³/h"))
-                    .row("Total head", with_interval(head, 1.0, "m"))
-                }
-                Err(why) => Worked::cannot("Pump efficiency", why, None),
-            };
-            self.lines.push(line.of([AMPS, DISCHARGE, FLOW]));
-        }
-        self.numbers.implausible = self.implausible(Some(power.shaft_w), efficiency);
+                    .row("Total head", with_interval(head, 1.0, "m"));
+                (line, Some(share))
+            }
+            Err(why) => (Worked::cannot(NAME, why, None), None),
+        };
+        self.lines.push(line.of([AMPS, DISCHARGE, FLOW]));
+        efficiency
     }
 }

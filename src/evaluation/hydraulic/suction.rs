@@ -1,10 +1,10 @@
 //! How far from boiling the liquid is in the suction, and how far things may go.
 
-use super::{FLOW, LEVEL, LIQUID, M3_H, SUCTION, Work, metres};
+use super::{DISCHARGE, FLOW, LEVEL, LIQUID, M3_H, SUCTION, Work, in_words, metres};
 use crate::{
     evaluation::{
         Worked,
-        readings::LiquidNow,
+        readings::{LiquidNow, SurfaceHeight},
         worked::{number, with_interval},
     },
     hydraulics::{
@@ -17,10 +17,19 @@ use crate::{
         liquid::Quantity,
     },
     judge::Verdict,
-    plant::{CheckId, Place},
+    plant::{CheckId, Place, SuctionSource},
 };
 
 const BAR_PA: f64 = 1e5;
+
+/// NPSH available, and what it was told by.
+struct Available {
+    npsh_m: Uncertain,
+    by: CheckId,
+    /// Name and value of what only one of the two ways has.
+    row: (&'static str, String),
+    was_read: bool,
+}
 
 impl Work<'_> {
     pub(super) fn npsh(&mut self, liquid: &LiquidNow) {
@@ -30,36 +39,51 @@ impl Work<'_> {
                 .push(Worked::cannot("NPSH available", why, None).of([SUCTION]));
             return;
         };
-        let (available, of) = match self.npsh_available(liquid, atmosphere_pa) {
+        let available = match self.npsh_available(liquid, atmosphere_pa) {
             Ok(available) => available,
             Err(why) => {
-                let enter = self.suction_entry_missing();
+                let enter = self.missing_at_suction();
                 self.lines.push(
                     Worked::cannot("NPSH available", why, enter).of([SUCTION, LEVEL, LIQUID]),
                 );
                 return;
             }
         };
-        self.numbers.npsh_available_m = Some(available);
-        let line = Worked::is(
-            "NPSH available",
-            with_interval(available, 1.0, "m"),
-            NPSH_AVAILABLE,
-        )
-        .of([of, LIQUID])
-        .row("Air's pressure", with_interval(atmosphere_pa, 1e3, "kPa"))
-        .row(
-            "Vapour pressure",
-            with_interval(liquid.pumped.vapour_pressure_pa, 1e3, "kPa"),
-        );
+        let npsh_m = available.npsh_m;
+        self.numbers.npsh_available_m = Some(npsh_m);
+        self.numbers.suction_was_read = available.was_read;
+        let line = self.available_line(available, liquid, atmosphere_pa);
+        self.lines.push(line);
+        self.npsh_margin(npsh_m, liquid, atmosphere_pa);
+    }
+
+    fn available_line(
+        &self,
+        available: Available,
+        liquid: &LiquidNow,
+        atmosphere_pa: Uncertain,
+    ) -> Worked {
+        let npsh_m = available.npsh_m;
+        let words = with_interval(npsh_m, 1.0, "m");
+        let (name, value) = available.row;
+        let line = Worked::is("NPSH available", words, NPSH_AVAILABLE)
+            .of([available.by, LIQUID])
+            .row(name, value)
+            .row("Air's pressure", with_interval(atmosphere_pa, 1e3, "kPa"))
+            .row(
+                "Vapour pressure",
+                with_interval(liquid.pumped.vapour_pressure_pa, 1e3, "kPa"),
+            );
         let mut line = self.liquid_rows(line, liquid);
-        if available.value() <= 0.0 {
+        if !available.was_read {
+            line = line.caution(
+                "Nothing was read at the suction: this is as it usually is, not as it is now.",
+            );
+        }
+        if npsh_m.value() <= 0.0 {
             line = line.judged(Verdict::Act);
         }
-        self.lines.push(line);
-        if let Some(flow_m3_s) = self.numbers.flow_m3_s() {
-            self.npsh_margin(available, flow_m3_s, liquid, atmosphere_pa);
-        }
+        line
     }
 
     /// By the gauge where it was read, else by the level.
@@ -67,19 +91,96 @@ impl Work<'_> {
         &self,
         liquid: &LiquidNow,
         atmosphere_pa: Uncertain,
-    ) -> Result<(Uncertain, CheckId), CannotCompute> {
-        let gauge = self.suction_gauge(atmosphere_pa)?;
+    ) -> Result<Available, String> {
+        let gauge = self
+            .suction_gauge(atmosphere_pa)
+            .map_err(|why| why.to_string())?;
         if gauge.gauge_pressure_pa.is_some() {
-            let known = npsh_available_from_gauge(&gauge, &liquid.pumped, WhenUnknown::LeaveOut)?;
-            return Ok((known.npsh_available_m, SUCTION));
+            let known = npsh_available_from_gauge(&gauge, &liquid.pumped, WhenUnknown::LeaveOut)
+                .map_err(|why| why.to_string())?;
+            return Ok(Available {
+                npsh_m: known.npsh_available_m,
+                by: SUCTION,
+                row: ("Velocity head", known.velocity.to_string()),
+                was_read: true,
+            });
         }
+        let height = self.readings.level().map_err(|why| why.to_string())?;
+        let Some(height) = height else {
+            return Err(self.no_suction_entry().to_owned());
+        };
+        self.by_level(height, liquid, atmosphere_pa)
+            .map_err(|why| why.to_string())
+    }
+
+    fn by_level(
+        &self,
+        height: SurfaceHeight,
+        liquid: &LiquidNow,
+        atmosphere_pa: Uncertain,
+    ) -> Result<Available, CannotCompute> {
         let level = SuctionLevel {
-            level_m: self.readings.level_m()?,
+            level_m: Some(height.height_m),
             gas_gauge_pressure_pa: self.readings.gas_gauge_pressure_pa()?,
             atmosphere_pa,
             suction_loss_m: self.readings.suction_loss_m()?,
         };
-        Ok((npsh_available_from_level(&level, &liquid.pumped)?, LEVEL))
+        let told = if height.was_read {
+            "read"
+        } else {
+            "its usual one by the register"
+        };
+        let metres = with_interval(height.height_m, 1.0, "m");
+        Ok(Available {
+            npsh_m: npsh_available_from_level(&level, &liquid.pumped)?,
+            by: LEVEL,
+            row: ("Surface above the centre line", format!("{metres}; {told}")),
+            was_read: height.was_read,
+        })
+    }
+
+    /// The entry that would tell of the suction; a level only where its glass's marks have heights.
+    fn missing_at_suction(&self) -> Option<CheckId> {
+        let level_tells = matches!(
+            self.at.pump.suction,
+            SuctionSource::Flooded {
+                glass_from_to_m: Some(_),
+                ..
+            }
+        );
+        let telling: &[CheckId] = if level_tells {
+            &[SUCTION, LEVEL]
+        } else {
+            &[SUCTION]
+        };
+        self.missing(telling)
+    }
+
+    /// What would tell of the suction, where neither gauge nor level did.
+    fn no_suction_entry(&self) -> &'static str {
+        if self.at.pump.gauge(Place::Suction).is_some() {
+            return "NPSH available cannot be computed without the suction gauge. Enter its reading.";
+        }
+        match self.at.pump.suction {
+            SuctionSource::Flooded {
+                level_glass: true,
+                glass_from_to_m: Some(_),
+                ..
+            } => {
+                "NPSH available cannot be computed without the level in the suction tank. Enter it."
+            }
+            SuctionSource::Flooded {
+                level_glass: true, ..
+            } => {
+                "NPSH available cannot be computed from the level: the register has no heights of the glass's marks. Have the planner enter them."
+            }
+            SuctionSource::Flooded { .. } => {
+                "NPSH available cannot be computed: this pump has neither a suction gauge nor a level glass. Have the planner see whether one can be fitted."
+            }
+            SuctionSource::Lift { .. } | SuctionSource::Submerged => {
+                "NPSH available cannot be computed: the register has no height of the liquid over a casing that hangs in it."
+            }
+        }
     }
 
     fn suction_gauge(&self, atmosphere_pa: Uncertain) -> Result<SuctionGauge, CannotCompute> {
@@ -94,29 +195,26 @@ impl Work<'_> {
         })
     }
 
-    /// The entry that would tell of the suction: its gauge where it has one, else its level.
-    fn suction_entry_missing(&self) -> Option<CheckId> {
-        let fitted = self.at.pump.gauge(Place::Suction).is_some();
-        let wanted = if fitted { SUCTION } else { LEVEL };
-        self.at.entry(wanted).is_none().then_some(wanted)
-    }
-
-    fn npsh_margin(
-        &mut self,
-        available: Uncertain,
-        flow_m3_s: Uncertain,
-        liquid: &LiquidNow,
-        atmosphere_pa: Uncertain,
-    ) {
+    fn npsh_margin(&mut self, available: Uncertain, liquid: &LiquidNow, atmosphere_pa: Uncertain) {
         const NAME: &str = "NPSH margin";
-        let Some(curve) = &self.numbers.curve else {
-            return;
+        let margin = match (&self.curve, self.numbers.flow_m3_s()) {
+            (Err(why), _) => Err(self.without_curve(NAME, why)),
+            (_, None) => {
+                let why = "NPSH margin cannot be computed without the flow. Read a flow meter, or both gauges where the curve is steep enough to tell.";
+                Err(Worked::cannot(
+                    NAME,
+                    why,
+                    self.missing(&[FLOW, SUCTION, DISCHARGE]),
+                ))
+            }
+            (Ok(curve), Some(flow_m3_s)) => npsh_margin(available, curve, flow_m3_s)
+                .map(|margin| (margin, flow_m3_s))
+                .map_err(|why| Worked::cannot(NAME, in_words(&why), None)),
         };
-        let margin = match npsh_margin(available, curve, flow_m3_s) {
-            Ok(margin) => margin,
-            Err(why) => {
-                self.lines
-                    .push(Worked::cannot(NAME, why, None).of([SUCTION, LEVEL]));
+        let (margin, flow_m3_s) = match margin {
+            Ok(known) => known,
+            Err(line) => {
+                self.lines.push(line.of([SUCTION, LEVEL]));
                 return;
             }
         };
@@ -145,82 +243,89 @@ impl Work<'_> {
         self.lines.push(line);
         let required = margin.npsh_required_m;
         self.numbers.npsh = Some(margin);
-        if let Err(why) = self.how_far(required, liquid, atmosphere_pa) {
-            self.lines
-                .push(Worked::cannot("Lowest suction pressure", why, None).of([SUCTION]));
+        if self.at.pump.gauge(Place::Suction).is_some() {
+            self.how_far(required, liquid, atmosphere_pa);
         }
     }
 
     /// The lowest suction pressure and the highest temperature that keep the plant's margin.
-    fn how_far(
-        &mut self,
-        required: Uncertain,
-        liquid: &LiquidNow,
-        atmosphere_pa: Uncertain,
-    ) -> Result<(), CannotCompute> {
-        if self.at.pump.gauge(Place::Suction).is_none() {
-            return Ok(());
-        }
-        let needed_m = KeptMargin::new(self.numbers.margin_kept_m, 1.0)?.npsh_needed_m(required)?;
-        let gauge = self.suction_gauge(atmosphere_pa)?;
-        let lowest = lowest_suction_gauge_pressure_pa(
-            &gauge,
-            &liquid.pumped,
-            needed_m,
-            WhenUnknown::LeaveOut,
-        )?;
-        let careful = number(lowest.upper() / BAR_PA, lowest.half_width() / BAR_PA);
-        self.lines.push(
-            Worked::is(
-                "Lowest suction pressure",
-                format!(
-                    "{} bar; {careful} to be sure",
-                    number(lowest.value() / BAR_PA, lowest.half_width() / BAR_PA)
-                ),
-                LOWEST_SUCTION_PRESSURE,
-            )
-            .of([SUCTION])
-            .row("At", format!("{} °C", number(liquid.temperature_c, 0.5)))
-            .row("NPSH needed", with_interval(needed_m, 1.0, "m")),
-        );
-        self.highest_temperature(&gauge, needed_m, liquid)
+    fn how_far(&mut self, required: Uncertain, liquid: &LiquidNow, atmosphere_pa: Uncertain) {
+        let needed_m = KeptMargin::new(self.numbers.margin_kept_m, 1.0)
+            .and_then(|kept| kept.npsh_needed_m(required));
+        let given =
+            needed_m.and_then(|needed_m| Ok((needed_m, self.suction_gauge(atmosphere_pa)?)));
+        let lines = match given {
+            Ok((needed_m, gauge)) => vec![
+                Some(lowest_pressure(&gauge, needed_m, liquid)),
+                self.highest_temperature(&gauge, needed_m, liquid),
+            ],
+            Err(why) => vec![Some(
+                Worked::cannot("Lowest suction pressure", why, None).of([SUCTION]),
+            )],
+        };
+        self.lines.extend(lines.into_iter().flatten());
     }
 
+    /// `None` where nothing was read to start from.
     fn highest_temperature(
-        &mut self,
+        &self,
         gauge: &SuctionGauge,
         needed_m: Uncertain,
         liquid: &LiquidNow,
-    ) -> Result<(), CannotCompute> {
-        if gauge.gauge_pressure_pa.is_none() {
-            return Ok(());
-        }
+    ) -> Option<Worked> {
+        const NAME: &str = "Highest temperature";
+        gauge.gauge_pressure_pa?;
         let reckoned_as = self.readings.known.reckoned_as;
-        let (Ok(pressures), Ok(densities)) = (
-            reckoned_as.range(Quantity::SaturationPressure),
-            reckoned_as.range(Quantity::Density),
-        ) else {
-            return Ok(());
-        };
+        let pressures = reckoned_as.range(Quantity::SaturationPressure).ok()?;
+        let densities = reckoned_as.range(Quantity::Density).ok()?;
         let to_c = pressures.1.min(densities.1);
         if to_c <= liquid.temperature_c {
-            return Ok(());
+            return None;
         }
         let range = (liquid.temperature_c, to_c);
         let highest = highest_temperature(gauge, needed_m, range, true, |at_c| {
             self.readings.liquid_exactly_at(at_c)
-        })?;
+        });
         let words = match highest {
-            HighestTemperature::At(at_c) => format!("{} °C, to be sure", number(at_c, 0.5)),
-            HighestTemperature::BeyondRange => format!("over {} °C", number(to_c, 0.5)),
-            HighestTemperature::AlreadyShort => "the margin is not surely kept now".to_owned(),
+            Ok(HighestTemperature::At(at_c)) => format!("{} °C, to be sure", number(at_c, 0.5)),
+            Ok(HighestTemperature::BeyondRange) => format!("over {} °C", number(to_c, 0.5)),
+            Ok(HighestTemperature::AlreadyShort) => "the margin is not surely kept now".to_owned(),
+            Err(why) => return Some(Worked::cannot(NAME, why, None).of([SUCTION, LIQUID])),
         };
-        self.lines.push(
-            Worked::is("Highest temperature", words, HIGHEST_TEMPERATURE)
+        Some(
+            Worked::is(NAME, words, HIGHEST_TEMPERATURE)
                 .of([SUCTION, LIQUID])
                 .row("NPSH needed", with_interval(needed_m, 1.0, "m"))
+                .row("Looked up to", format!("{} °C", number(to_c, 0.5)))
                 .caution("At today's suction pressure and flow."),
-        );
-        Ok(())
+        )
     }
+}
+
+fn lowest_pressure(gauge: &SuctionGauge, needed_m: Uncertain, liquid: &LiquidNow) -> Worked {
+    const NAME: &str = "Lowest suction pressure";
+    let lowest =
+        lowest_suction_gauge_pressure_pa(gauge, &liquid.pumped, needed_m, WhenUnknown::LeaveOut);
+    let line = match lowest {
+        Ok(lowest_pa) => {
+            let shown = |pa: f64| number(pa / BAR_PA, lowest_pa.half_width() / BAR_PA);
+            let words = format!(
+                "{} bar; {} to be sure",
+                shown(lowest_pa.value()),
+                shown(lowest_pa.upper())
+            );
+            Worked::is(NAME, words, LOWEST_SUCTION_PRESSURE)
+                .row("At", format!("{} °C", number(liquid.temperature_c, 0.5)))
+                .row("NPSH needed", with_interval(needed_m, 1.0, "m"))
+        }
+        Err(CannotCompute::NoAbsolutePressure { .. }) => {
+            let words = "any this gauge can show".to_owned();
+            Worked::is(NAME, words, LOWEST_SUCTION_PRESSURE)
+                .row("At", format!("{} °C", number(liquid.temperature_c, 0.5)))
+                .row("NPSH needed", with_interval(needed_m, 1.0, "m"))
+                .caution("The gauge stands so high above the pump that the liquid between keeps the margin.")
+        }
+        Err(why) => Worked::cannot(NAME, why, None),
+    };
+    line.of([SUCTION])
 }

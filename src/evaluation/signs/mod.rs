@@ -8,7 +8,7 @@ use crate::{
     diagnosis::{Evidence, Sign},
     hydraulics::gauges::{FlowFromHead, Implausible},
     judge::{self, Reason},
-    plant::{CheckId, CheckKind as K, Place, Unit},
+    plant::{CheckId, CheckKind as K, Limits, Place, Unit},
 };
 use table::{By, SHOWN, Shown};
 
@@ -21,7 +21,8 @@ pub(super) fn evidence(at: &Situation<'_>, hydraulics: &Hydraulics) -> Vec<Evide
     for shown in SHOWN {
         told.by_entries(shown);
     }
-    told.discharge();
+    told.pressures();
+    told.current();
     told.flow(hydraulics);
     told.leak_off();
     told.seal_leak();
@@ -52,7 +53,7 @@ impl Told<'_> {
         for seen in &self.at.seen {
             let here = kinds.contains(&seen.check.kind)
                 && place.is_none_or(|place| seen.check.place == place);
-            match here.then(|| shows(by, &seen.entered, &seen.judgement.reasons)) {
+            match here.then(|| shows(by, seen)) {
                 Some(Some(true)) => present.push(origin(seen)),
                 Some(Some(false)) if answers_all(seen) => absent.push(origin(seen)),
                 _ => {}
@@ -68,58 +69,76 @@ impl Told<'_> {
         }
     }
 
-    /// No more pressure out than in is no pressure at all; less than usual is another sign.
-    fn discharge(&mut self) {
-        let check = CheckId::new(K::DischargePressure, Place::Discharge);
-        let Some(seen) = self.at.entry(check) else {
+    /// No more pressure out than in, or than the air's, is no pressure at all; less than usual is another sign.
+    fn pressures(&mut self) {
+        let suction = CheckId::new(K::SuctionPressure, Place::Suction);
+        let in_bar = self.at.number(suction.kind, suction.place, Unit::Bar);
+        if let (Some(seen), Some(in_bar)) = (self.at.entry(suction), in_bar) {
+            self.say(Sign::SuctionAboveAtmosphere, in_bar > 0.0, origin(seen));
+        }
+        let discharge = CheckId::new(K::DischargePressure, Place::Discharge);
+        let out_bar = self.at.number(discharge.kind, discharge.place, Unit::Bar);
+        let (Some(seen), Some(out_bar)) = (self.at.entry(discharge), out_bar) else {
             return;
         };
-        let Some(out_bar) = self.at.number(check.kind, check.place, Unit::Bar) else {
-            return;
-        };
-        let in_bar = self
-            .at
-            .number(K::SuctionPressure, Place::Suction, Unit::Bar)
-            .unwrap_or(0.0);
-        let origin = origin(seen);
-        let none = out_bar <= in_bar.max(0.0);
-        self.say(Sign::DischargeNone, none, origin.clone());
-        let below = shows(&By::Below, &seen.entered, &seen.judgement.reasons);
+        let none = out_bar <= in_bar.unwrap_or(0.0).max(0.0);
+        self.say(Sign::DischargeNone, none, origin(seen));
+        let (below, above) = (shows(&By::Below, seen), shows(&By::Above, seen));
         if let Some(below) = below {
-            let above = shows(&By::Above, &seen.entered, &seen.judgement.reasons) == Some(true);
-            self.say(Sign::DischargeLow, below && !none, origin.clone());
-            self.say(Sign::DischargeUsual, !below && !above && !none, origin);
+            self.say(Sign::DischargeLow, below && !none, origin(seen));
         }
-        if let Some(seen) = self
-            .at
-            .entry(CheckId::new(K::SuctionPressure, Place::Suction))
-        {
-            let origin = self::origin(seen);
-            self.say(Sign::SuctionAboveAtmosphere, in_bar > 0.0, origin);
+        if let (Some(below), Some(above)) = (below, above) {
+            self.say(
+                Sign::DischargeUsual,
+                !below && !above && !none,
+                origin(seen),
+            );
         }
-        self.low_amps();
     }
 
-    /// Limits of amps seldom have a low bound, so that less than five sixths of the usual counts as low; at a speed that
-    /// varies amps tell nothing by themselves. Common practice, no source.
-    fn low_amps(&mut self) {
+    /// Limits of amps seldom have a low bound, so that less than five sixths of the usual counts as low too, but at a
+    /// speed that varies. Common practice, no source. More than full load is high whatever the limits.
+    fn current(&mut self) {
         const LOW_SHARE: f64 = 5.0 / 6.0;
-        if self.at.pump.driver.variable_speed {
-            return;
-        }
         let check = CheckId::new(K::MotorCurrent, Place::Driver);
-        let Some(seen) = self.at.entry(check) else {
+        let amps = self.at.number(check.kind, check.place, Unit::Ampere);
+        let (Some(seen), Some(amps)) = (self.at.entry(check), amps) else {
             return;
         };
-        let Some(amps) = self.at.number(check.kind, check.place, Unit::Ampere) else {
-            return;
-        };
-        let target = seen.limits.as_ref().and_then(|limits| limits.target);
-        let Some(usual) = target.or_else(|| super::usual(self.at, check, Unit::Ampere)) else {
-            return;
-        };
-        let words = format!("{} Usual is {} A.", origin(seen), super::number(usual, 0.0));
-        self.say(Sign::AmpsLow, amps < LOW_SHARE * usual, words);
+        let full_load_a = self.at.pump.driver.full_load_amps;
+        if amps > full_load_a {
+            let words = format!(
+                "{} Full load is {} A.",
+                origin(seen),
+                super::number(full_load_a, 0.0)
+            );
+            self.say(Sign::AmpsHigh, true, words);
+        } else if let Some(above) = shows(&By::Above, seen) {
+            self.say(Sign::AmpsHigh, above, origin(seen));
+        }
+        let below = shows(&By::Below, seen);
+        let at_one_speed = !self.at.pump.driver.variable_speed;
+        match self.usual(seen, Unit::Ampere) {
+            Some(usual) if at_one_speed => {
+                let words = format!("{} Usual is {} A.", origin(seen), super::number(usual, 0.0));
+                let low = below == Some(true) || amps < LOW_SHARE * usual;
+                self.say(Sign::AmpsLow, low, words);
+            }
+            _ => {
+                if let Some(below) = below {
+                    self.say(Sign::AmpsLow, below, origin(seen));
+                }
+            }
+        }
+    }
+
+    /// What is usual for an entry, in this unit: its limits' target, or else the median of what was read before.
+    fn usual(&self, seen: &super::Seen, unit: Unit) -> Option<f64> {
+        let target = seen.limits.as_ref().and_then(|limits| {
+            let target = limits.target?;
+            limits.unit.convert(target, unit)
+        });
+        target.or_else(|| super::usual(self.at, seen.check, unit))
     }
 
     /// A flow under a hundredth of the usual is none.
@@ -128,27 +147,26 @@ impl Told<'_> {
         /// The last tenth of a curve is far right on it. Common practice, no source.
         const FAR_RIGHT_SHARE: f64 = 0.9;
         let check = CheckId::new(K::Flow, Place::Discharge);
-        let Some(seen) = self.at.entry(check) else {
+        let flow = self.at.number(check.kind, check.place, Unit::M3PerH);
+        let (Some(seen), Some(flow_m3_h)) = (self.at.entry(check), flow) else {
             return;
         };
-        let Some(flow_m3_h) = self.at.number(check.kind, check.place, Unit::M3PerH) else {
-            return;
-        };
-        let origin = origin(seen);
-        let target = seen.limits.as_ref().and_then(|limits| limits.target);
-        let usual = target.or_else(|| super::usual(self.at, check, Unit::M3PerH));
+        let usual = self.usual(seen, Unit::M3PerH);
         let none = flow_m3_h <= usual.unwrap_or(0.0) * NONE_SHARE;
-        self.say(Sign::FlowNone, none, origin.clone());
-        let reasons = &seen.judgement.reasons;
-        if let Some(below) = shows(&By::Below, &seen.entered, reasons) {
-            self.say(Sign::FlowLow, below && !none, origin.clone());
+        self.say(Sign::FlowNone, none, origin(seen));
+        match shows(&By::Below, seen) {
+            Some(below) => self.say(Sign::FlowLow, below && !none, origin(seen)),
+            None if none => self.say(Sign::FlowLow, false, origin(seen)),
+            None => {}
         }
         let far_right = hydraulics.curve.as_ref().is_some_and(|curve| {
             let (from, to) = curve.flow_range_m3_s();
             flow_m3_h / 3_600.0 > from + FAR_RIGHT_SHARE * (to - from)
         });
-        if let Some(above) = shows(&By::Above, &seen.entered, reasons) {
-            self.say(Sign::FlowHigh, above || far_right, origin);
+        match shows(&By::Above, seen) {
+            Some(above) => self.say(Sign::FlowHigh, above || far_right, origin(seen)),
+            None if far_right => self.say(Sign::FlowHigh, true, origin(seen)),
+            None => {}
         }
     }
 
@@ -156,12 +174,11 @@ impl Told<'_> {
         let glands = self.at.seen.iter().filter(|s| s.check.kind == K::LeakOff);
         let mut rows = Vec::new();
         for seen in glands {
-            let reasons = &seen.judgement.reasons;
             let Some((rate, _)) = seen.entered.measured() else {
                 continue;
             };
-            let below = shows(&By::Below, &seen.entered, reasons);
-            let above = shows(&By::Above, &seen.entered, reasons);
+            let below = shows(&By::Below, seen);
+            let above = shows(&By::Above, seen);
             rows.push((rate == 0.0, below, above, origin(seen)));
         }
         let signs = [Sign::LeakOffNone, Sign::LeakOffLow, Sign::LeakOffHigh];
@@ -182,17 +199,21 @@ impl Told<'_> {
         }
     }
 
-    /// Drops that come one a second or faster, or run into a cup, are a stream. Common practice, no source.
+    /// Drops that come one a second or faster are a stream (common practice, no source), and so is what had to be
+    /// caught in a cup, even where the plant has no convention to judge it by.
     fn seal_leak(&mut self) {
         const STREAM_PER_MIN: f64 = 60.0;
         let seals = self.at.seen.iter().filter(|s| s.check.kind == K::SealLeak);
         let told: Vec<_> = seals
             .filter_map(|seen| {
-                let above = shows(&By::Above, &seen.entered, &seen.judgement.reasons)?;
-                let runs = matches!(seen.entered, Entered::Stream { .. })
-                    || seen.entered.measured().is_some_and(|(rate, unit)| {
-                        unit == Unit::DropsPerMin && rate >= STREAM_PER_MIN
-                    });
+                let (rate, unit) = seen.entered.measured()?;
+                let caught = matches!(seen.entered, Entered::Stream { .. });
+                let runs =
+                    rate > 0.0 && (caught || unit == Unit::DropsPerMin && rate >= STREAM_PER_MIN);
+                let above = match shows(&By::Above, seen) {
+                    None if caught => runs,
+                    judged => judged?,
+                };
                 Some((above && !runs, above && runs, origin(seen)))
             })
             .collect();
@@ -217,14 +238,16 @@ impl Told<'_> {
         /// A liquid warmer than this makes a casing hot by itself; from memory ISO 13732-1, touch without end.
         const WARM_LIQUID_C: f64 = 40.0;
         let mut say = Vec::new();
+        let liquid_c = self
+            .at
+            .number(K::LiquidTemperature, Place::Suction, Unit::Celsius)
+            .unwrap_or(self.at.pump.liquid_temperature_c);
         for seen in &self.at.seen {
             match (seen.check.kind, &seen.entered) {
                 (K::GlandHeat, Entered::Feel { step }) => {
                     say.push((Sign::GlandSmoking, *step >= SMOKES_FROM, origin(seen)));
                 }
-                (K::CasingHeat, Entered::Feel { step })
-                    if self.at.pump.liquid_temperature_c < WARM_LIQUID_C =>
-                {
+                (K::CasingHeat, Entered::Feel { step }) if liquid_c < WARM_LIQUID_C => {
                     say.push((Sign::CasingHot, *step >= HOT_FROM, origin(seen)));
                 }
                 _ => {}
@@ -297,10 +320,18 @@ impl Told<'_> {
                 super::number(margin.value(), margin.half_width()),
                 super::number(hydraulics.margin_kept_m, 0.05)
             );
+            let kept_m = hydraulics.margin_kept_m;
             let negative = margin.value() <= 0.0;
-            let small = margin.value() < hydraulics.margin_kept_m;
-            self.say(Sign::NpshNegative, negative, words.clone());
-            self.say(Sign::NpshSmall, small && !negative, words);
+            let small = margin.value() < kept_m;
+            // Enough is only what is surely so, by what was read.
+            let surely_over =
+                |bound_m: f64| hydraulics.suction_was_read && margin.lower() >= bound_m;
+            if negative || surely_over(0.0) {
+                self.say(Sign::NpshNegative, negative, words.clone());
+            }
+            if small || surely_over(kept_m) {
+                self.say(Sign::NpshSmall, small && !negative, words);
+            }
         } else if let Some(available) = hydraulics.npsh_available_m
             && available.value() <= 0.0
         {
@@ -323,34 +354,35 @@ fn answers_all(seen: &super::Seen) -> bool {
     }
 }
 
-/// Whether an entry shows it; `None` where it says nothing either way.
-fn shows(by: &By, entered: &Entered, reasons: &[Reason]) -> Option<bool> {
-    let bounded = || {
-        let judged = |reason: &Reason| {
-            matches!(
-                reason,
-                Reason::InLimits
-                    | Reason::Above { .. }
-                    | Reason::Below { .. }
-                    | Reason::TooFast { .. }
-                    | Reason::Said { .. }
-            )
-        };
-        reasons.iter().any(judged)
+/// Whether an entry shows it; `None` where it says nothing either way. A number is not beyond a bound only where its
+/// limits have a bound on that side.
+fn shows(by: &By, seen: &super::Seen) -> Option<bool> {
+    let reasons = &seen.judgement.reasons;
+    let compared = reasons.iter().any(|reason| {
+        matches!(
+            reason,
+            Reason::InLimits | Reason::Above { .. } | Reason::Below { .. } | Reason::TooFast { .. }
+        )
+    });
+    let bounded = |bounds: fn(&Limits) -> [Option<f64>; 3]| {
+        let limits = seen.limits.as_ref();
+        compared && limits.is_some_and(|limits| bounds(limits).iter().any(Option::is_some))
     };
-    match (by, entered) {
+    match (by, &seen.entered) {
         (By::Word(keys), Entered::Choice { key }) => Some(keys.contains(&key.as_str())),
         (By::Answer(answer), Entered::YesNo { yes }) => Some(yes == answer),
-        (By::Below, entered) if entered.measured().is_some() && bounded() => {
-            Some(reasons.iter().any(|r| matches!(r, Reason::Below { .. })))
+        (By::Above, Entered::Feel { .. }) => {
+            let said = |r: &Reason| matches!(r, Reason::Above { .. } | Reason::Said { .. });
+            let above = reasons.iter().any(said);
+            (above || compared).then_some(above)
         }
-        (By::Above, Entered::Feel { .. }) if bounded() => Some(
-            reasons
-                .iter()
-                .any(|r| matches!(r, Reason::Above { .. } | Reason::Said { .. })),
-        ),
-        (By::Above, entered) if entered.measured().is_some() && bounded() => {
-            Some(reasons.iter().any(|r| matches!(r, Reason::Above { .. })))
+        (By::Below, entered) if entered.measured().is_some() => {
+            let below = reasons.iter().any(|r| matches!(r, Reason::Below { .. }));
+            (below || bounded(|l| [l.low_watch, l.low_act, l.low_stop])).then_some(below)
+        }
+        (By::Above, entered) if entered.measured().is_some() => {
+            let above = reasons.iter().any(|r| matches!(r, Reason::Above { .. }));
+            (above || bounded(|l| [l.high_watch, l.high_act, l.high_stop])).then_some(above)
         }
         _ => None,
     }

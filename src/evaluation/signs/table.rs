@@ -34,7 +34,6 @@ pub(super) const SHOWN: &[Shown] = &[
         By::Above,
     ),
     Shown(Sign::LevelLow, &[K::SuctionLevel], None, By::Below),
-    Shown(Sign::AmpsHigh, &[K::MotorCurrent], None, By::Above),
     Shown(Sign::LiquidHot, &[K::LiquidTemperature], None, By::Above),
     Shown(
         Sign::StrainerDropHigh,

@@ -38,7 +38,7 @@ pub use npsh_limits::{
     HIGHEST_TEMPERATURE, HighestTemperature, KeptMargin, LOWEST_SUCTION_PRESSURE,
     highest_temperature, lowest_suction_gauge_pressure_pa,
 };
-pub use plausible::{Facts, Implausible, implausible};
+pub use plausible::{Facts, Implausible, PLAUSIBILITY, implausible};
 pub use power::{
     AmpsCaution, HYDRAULIC_POWER, MOTOR_POWER, MotorPower, MotorReading, PART_LOAD_POWER_FACTOR,
     PUMP_EFFICIENCY, PowerFactor, hydraulic_power_w, motor_power, pump_efficiency,

@@ -1,6 +1,13 @@
 //! What the readings of a running pump cannot be, and where to look next.
 
 use super::{error::CannotCompute, uncertain::Uncertain};
+use crate::formula::Formula;
+
+/// When readings are said to contradict each other.
+pub const PLAUSIBILITY: Formula = Formula {
+    name: "a contradiction larger than the 95 % uncertainty of what it rests on",
+    source: "what cannot be: mechanics and the pump's own curve and plate; uncertainty by JCGM 100:2008 (GUM), 5.1.2 (clause from memory)",
+};
 
 /// What is known of a running pump; what is not is left out of the examination.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
