@@ -41,12 +41,12 @@ fn examine_curve(curve: &PumpCurve, log: &mut Log<'_>) {
             log.above_zero(&field("shaft_power_kw"), power_kw, 50_000.0);
         }
     }
-    let given: [(&str, fn(&CurvePoint) -> Option<f64>); 2] = [
-        ("npsh_required_m", |point| point.npsh_required_m),
-        ("shaft_power_kw", |point| point.shaft_power_kw),
-    ];
-    for (name, of) in given {
-        if curve.points.iter().filter_map(of).count() == 1 {
+    let given = |of: fn(&CurvePoint) -> Option<f64>| curve.points.iter().filter_map(of).count();
+    for (name, times) in [
+        ("npsh_required_m", given(|point| point.npsh_required_m)),
+        ("shaft_power_kw", given(|point| point.shaft_power_kw)),
+    ] {
+        if times == 1 {
             log.field(
                 &format!("{FIELD}.points"),
                 format!("give {name} at one point only; give it at one more, or at none"),
