@@ -6,7 +6,7 @@ use lantern_ring::{
     check::RunningState,
     judge::Verdict,
     plant::{CheckId, PumpId},
-    record::{Body, EntryMade, Hash, Origin, PhotoTaken, RunningSeen, Sealed, TagAdopted},
+    record::{Body, Deed, EntryMade, Hash, Origin, PhotoTaken, RunningSeen, Sealed, TagAdopted},
     store::{NewReceipt, Store, Taken},
 };
 use proptest::prelude::*;
@@ -49,10 +49,10 @@ fn dump(path: &Path, tables: &[&str]) -> Vec<Vec<Value>> {
 }
 
 /// One thing a device records: which kind, at which pump, how late, and which earlier record it names.
-type Deed = (u8, u8, u8, u8);
+type Act = (u8, u8, u8, u8);
 
 /// What one device recorded; amendments and withdrawals may name records of any device.
-fn journal_of(device: u128, deeds: &[Deed], ids: &[u128]) -> Vec<Sealed> {
+fn journal_of(device: u128, deeds: &[Act], ids: &[u128]) -> Vec<Sealed> {
     deeds
         .iter()
         .enumerate()
@@ -64,7 +64,7 @@ fn journal_of(device: u128, deeds: &[Deed], ids: &[u128]) -> Vec<Sealed> {
             let named = Uuid::from_u128(ids[usize::from(names) % ids.len()]);
             let hours = i64::from(hours % 4);
             let drops = u32::from(names) * 40;
-            let body = match kind % 12 {
+            let body = match kind % 14 {
                 0 => opened(visit, at),
                 1 => closed(visit),
                 2 => amended(named, entry(visit, at, check, hours, drops)),
@@ -91,6 +91,12 @@ fn journal_of(device: u128, deeds: &[Deed], ids: &[u128]) -> Vec<Sealed> {
                 8 => made(unjudged(visit, at, check, hours, drops)),
                 9 => amended(named, unjudged(visit, at, check, hours, drops)),
                 10 => withdrawn(named),
+                11 => Body::Done(Deed::RoundEnded { run: visit }),
+                12 => Body::Done(Deed::FindingClosed {
+                    finding: named,
+                    pump: pump(at),
+                    made_good: "new packing".into(),
+                }),
                 _ => made(entry(visit, at, check, hours, drops)),
             };
             foreign(device, seq, device * 1000 + u128::from(seq), hours, body)
@@ -99,7 +105,7 @@ fn journal_of(device: u128, deeds: &[Deed], ids: &[u128]) -> Vec<Sealed> {
 }
 
 fn journals() -> impl Strategy<Value = Vec<Sealed>> {
-    let deeds = || prop::collection::vec(any::<Deed>(), 1..12);
+    let deeds = || prop::collection::vec(any::<Act>(), 1..12);
     (deeds(), deeds(), deeds()).prop_map(|(a, b, c)| {
         let ids: Vec<u128> = [(1, a.len()), (2, b.len()), (3, c.len())]
             .into_iter()

@@ -4,8 +4,8 @@ mod store_support;
 
 use lantern_ring::{
     plant::PumpId,
-    record::{Body, Hash, PackTaken, PhotoTaken, TagAdopted},
-    store::{Picture, Store},
+    record::{Body, Deed, Hash, PackTaken, PhotoTaken, TagAdopted},
+    store::{DeedsOf, Picture, Store},
 };
 use std::{fs, path::PathBuf, sync::atomic::AtomicBool};
 use store_support::*;
@@ -31,13 +31,13 @@ fn records_as_lines(store: &Store) -> Vec<u8> {
     lines
 }
 
-#[test]
-fn a_store_of_version_1_opens_with_everything_in_it() {
+/// What every version's fixture holds, whatever was added since.
+fn holds_what_was_written(name: &str) {
     let dir = tempfile::tempdir().unwrap();
-    let path = dir.path().join("v1.lantern");
-    fs::copy(fixture("v1.lantern"), &path).unwrap();
+    let path = dir.path().join(format!("{name}.lantern"));
+    fs::copy(fixture(&format!("{name}.lantern")), &path).unwrap();
     let store = Store::open(&path).unwrap();
-    let lines = fs::read(fixture("v1.jsonl")).unwrap();
+    let lines = fs::read(fixture(&format!("{name}.jsonl"))).unwrap();
     assert_eq!(
         String::from_utf8(records_as_lines(&store)).unwrap(),
         String::from_utf8(lines).unwrap()
@@ -56,6 +56,18 @@ fn a_store_of_version_1_opens_with_everything_in_it() {
         read.setting("operator").unwrap().as_deref(),
         Some("T. Tester")
     );
+    let deeds = read.deeds(DeedsOf::Pump(&p1), 10).unwrap();
+    assert_eq!(deeds.len(), usize::from(name != "v1"));
+}
+
+#[test]
+fn a_store_of_version_1_opens_with_everything_in_it() {
+    holds_what_was_written("v1");
+}
+
+#[test]
+fn a_store_of_version_2_opens_with_everything_in_it() {
+    holds_what_was_written("v2");
 }
 
 /// Writes the present version's fixture. Run it once when a version is made, and again only while that version has
@@ -121,12 +133,18 @@ fn write_the_fixture() {
     };
     add(&mut batch, &mut t.world, Body::TagAdopted(tag));
     add(&mut batch, &mut t.world, closed(VISIT));
+    let skipped = Deed::StopSkipped {
+        run: VISIT,
+        pump: pump("P-1"),
+        reason: "isolated".into(),
+    };
+    add(&mut batch, &mut t.world, Body::Done(skipped));
     batch.set("operator", "T. Tester").unwrap();
     batch.commit().unwrap();
     t.store.checkpoint().unwrap();
     let lines = records_as_lines(&t.store);
     drop(t.store);
     fs::create_dir_all(fixture("")).unwrap();
-    fs::copy(&t.path, fixture("v1.lantern")).unwrap();
-    fs::write(fixture("v1.jsonl"), lines).unwrap();
+    fs::copy(&t.path, fixture("v2.lantern")).unwrap();
+    fs::write(fixture("v2.jsonl"), lines).unwrap();
 }

@@ -5,7 +5,7 @@ use crate::{
     check::BadEntry,
     exchange,
     photo::{PhotoError, marks::MarkError},
-    plant::{CheckId, PlantFault, PlantId, PumpId},
+    plant::{CheckId, PlantFault, PlantId, PumpId, RoundId},
     store::StoreError,
     tag::{payload::HostError, short_id::ShortIdsError},
 };
@@ -108,6 +108,32 @@ pub enum AppError {
     /// A finding that is not there.
     #[error("there is no finding {0} in this store; go back and read the list anew")]
     UnknownFinding(Uuid),
+    /// A round that is not in the plant.
+    #[error("the round {0} is not in this plant: ask the planner for the newest plant")]
+    UnknownRound(RoundId),
+    /// A walk that is not there.
+    #[error("there is no walk {0} of a round in this store: begin the round")]
+    UnknownWalk(Uuid),
+    /// A round that is over.
+    #[error("this round is over: begin it anew to walk it again")]
+    RoundOver,
+    /// A pump that is no stop of the round.
+    #[error("pump {0} is no stop of this round, so there is nothing to pass over")]
+    NotOnRound(PumpId),
+    /// Stops nobody was at.
+    #[error("nobody was at {}: visit them, or say why not", pumps(.0))]
+    StopsOpen(Vec<PumpId>),
+    /// No reason, or too long a one.
+    #[error("say it in 1 to {most} characters; these were {chars}")]
+    BadReason {
+        /// How many there were.
+        chars: usize,
+        /// How many fit.
+        most: usize,
+    },
+    /// A finding that is none.
+    #[error("say how bad it is: to be watched, to be acted on, or to stop the pump for")]
+    NoSeverity,
     /// A code that can't be adopted.
     #[error("the code '{code}' can't stand for pump {pump}: {why}")]
     NotAdopted {
@@ -148,6 +174,11 @@ impl AppError {
             source,
         }
     }
+}
+
+fn pumps(pumps: &[PumpId]) -> String {
+    let names: Vec<_> = pumps.iter().map(ToString::to_string).collect();
+    names.join(", ")
 }
 
 fn lines(faults: &[PlantFault]) -> String {

@@ -10,11 +10,13 @@ mod checklist;
 mod command;
 mod error;
 mod find;
+mod followed;
 mod import;
 mod lists;
 mod progress;
 mod register;
 mod room;
+mod rounds;
 mod settings;
 mod sound;
 mod visit;
@@ -26,9 +28,14 @@ pub use checklist::{CheckState, Checklist, Standing};
 pub use command::Command;
 pub use error::AppError;
 pub use find::{AdoptTag, CodeInView, Found};
+pub use followed::{CloseFinding, HandFinding, Note, OpenFinding, SeeFinding};
 pub use import::{Import, Imported};
 pub use progress::Progress;
 pub use register::Register;
+pub use rounds::{
+    BeginRound, EndRound, PauseRound, ResumeRound, RoundNow, SkipStop, Stage, Stop, StopStanding,
+    Walk,
+};
 pub use settings::{Preference, SetOperator, SetPreference, TakePlant, UNNAMED};
 pub use sound::Unsound;
 pub use visit::{

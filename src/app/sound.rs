@@ -7,7 +7,7 @@ use crate::{
     judge,
     photo::marks::{self, MarkError},
     plant::LimitsOutOfOrder,
-    record::{Body, EntryAmended, EntryMade, PhotoTaken, Record, Stamp},
+    record::{Body, Deed, EntryAmended, EntryMade, PhotoTaken, Record, Stamp},
     store::Reader,
 };
 use std::collections::HashMap;
@@ -45,6 +45,9 @@ pub enum Unsound {
         /// How long it may be.
         most: usize,
     },
+    /// Words that were left out.
+    #[error("says why or what in no words")]
+    NoWords,
     /// A code without characters.
     #[error("adopts an empty code")]
     NoCode,
@@ -136,12 +139,31 @@ fn alone(record: &Record) -> Result<(), Unsound> {
         Body::PhotoTaken(taken) => photo(taken),
         Body::TagAdopted(tag) if tag.code.trim().is_empty() => Err(Unsound::NoCode),
         Body::TagAdopted(tag) => at_most(tag.code.len(), LONGEST_CODE),
+        Body::Done(deed) => self::deed(deed),
         Body::PackTaken(_)
         | Body::VisitOpened(_)
         | Body::RunningSeen(_)
         | Body::EntryWithdrawn(_)
         | Body::VisitClosed(_) => Ok(()),
     }
+}
+
+fn deed(deed: &Deed) -> Result<(), Unsound> {
+    if let Deed::PumpTurned { turned_at, .. } = deed {
+        time(*turned_at)?;
+    }
+    if let Deed::FindingOpened { severity, .. } = deed
+        && !severity.is_out_of_limits()
+    {
+        return Err(Unsound::Finding);
+    }
+    let chars = deed.text().unwrap_or_default().chars().count();
+    // Only how a finding stands can be said without words.
+    let may_be_empty = matches!(deed, Deed::FindingSeen { .. }) || deed.text().is_none();
+    if chars == 0 && !may_be_empty {
+        return Err(Unsound::NoWords);
+    }
+    at_most(chars, MAX_WORDS_CHARS)
 }
 
 fn time(stamp: Stamp) -> Result<(), Unsound> {

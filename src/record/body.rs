@@ -1,6 +1,6 @@
 //! What a record can say.
 
-use super::{Hash, Mark, Stamp};
+use super::{Deed, Hash, Mark, Stamp};
 use crate::{
     check::{Entered, RunningState},
     judge::{Judgement, Previous},
@@ -31,6 +31,8 @@ pub enum Body {
     VisitClosed(VisitClosed),
     /// A code that was already on a pump now stands for it.
     TagAdopted(TagAdopted),
+    /// Something was done, noted or decided.
+    Done(Deed),
 }
 
 impl Body {
@@ -46,6 +48,7 @@ impl Body {
             Body::PhotoTaken(_) => "photo_taken",
             Body::VisitClosed(_) => "visit_closed",
             Body::TagAdopted(_) => "tag_adopted",
+            Body::Done(_) => "done",
         }
     }
 }

@@ -5,6 +5,7 @@
 //! fields in the order of the struct, no white space.
 
 mod body;
+mod deed;
 mod mark;
 mod sealed;
 
@@ -12,6 +13,7 @@ pub use body::{
     Body, EntryAmended, EntryMade, EntryWithdrawn, HowFound, PackTaken, PhotoTaken, RunningSeen,
     TagAdopted, VisitClosed, VisitOpened,
 };
+pub use deed::{Deed, Still};
 pub use mark::{Mark, Point};
 pub use sealed::{BadRecord, Hash, Hasher, Sealed};
 

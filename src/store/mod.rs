@@ -12,6 +12,7 @@ mod backup;
 mod batch;
 mod codec;
 mod corrections;
+mod deeds;
 mod error;
 mod lists;
 mod open;

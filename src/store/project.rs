@@ -8,7 +8,7 @@ use super::{
 use crate::{
     check::Entered,
     judge::Verdict,
-    record::{Body, EntryMade, PackTaken, PhotoTaken, Record, TagAdopted, VisitOpened},
+    record::{Body, Deed, EntryMade, PackTaken, PhotoTaken, Record, TagAdopted, VisitOpened},
 };
 use rusqlite::{Connection, params};
 use uuid::Uuid;
@@ -30,6 +30,7 @@ pub(super) const NAMES: &[&str] = &[
     "photo_use",
     "adopted_tag",
     "pack_taken",
+    "deed",
 ];
 
 /// Drops what is shown and derives it again from every record.
@@ -58,6 +59,7 @@ pub(super) fn project(conn: &Connection, record: &Record) -> Result<()> {
         Body::PhotoTaken(photo) => add_photo_use(conn, record, photo),
         Body::TagAdopted(tag) => add_adopted_tag(conn, record, tag),
         Body::PackTaken(pack) => add_pack_taken(conn, record, pack),
+        Body::Done(deed) => add_deed(conn, record, deed),
     }
 }
 
@@ -231,6 +233,22 @@ fn add_pack_taken(conn: &Connection, record: &Record, pack: &PackTaken) -> Resul
         pack.plant.as_str(),
         pack.version,
         Col(pack.sha256),
+    ])?;
+    Ok(())
+}
+
+fn add_deed(conn: &Connection, record: &Record, deed: &Deed) -> Result<()> {
+    conn.prepare_cached(
+        "INSERT INTO deed (record, origin, seq, kind, subject, pump, utc_ms) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
+    )?
+    .execute(params![
+        Col(record.id),
+        Col(record.origin),
+        Col(record.seq),
+        deed.kind(),
+        deed.subject().map(Col),
+        deed.pump().map(|pump| pump.as_str()),
+        record.at.utc_ms,
     ])?;
     Ok(())
 }

@@ -375,6 +375,7 @@ fn visit_row(row: &Row<'_>) -> Result<VisitRow> {
         found: opened.found,
         round: opened.round.clone(),
         origin: record.origin,
+        seq: record.seq,
         by: record.by,
         opened: record.at,
         closed: stamp(row, 4)?,

@@ -5,7 +5,7 @@ use crate::{
     check::RunningState,
     judge::Verdict,
     plant::{CheckId, PlantId, PumpId, RoundId},
-    record::{EntryMade, Hash, HowFound, Origin, PhotoTaken, Stamp},
+    record::{Deed, EntryMade, Hash, HowFound, Origin, PhotoTaken, Stamp},
 };
 use uuid::Uuid;
 
@@ -43,6 +43,8 @@ pub struct VisitRow {
     pub round: Option<RoundId>,
     /// Device it was opened on.
     pub origin: Origin,
+    /// Place there of the record that opened it.
+    pub seq: u64,
     /// Who opened it.
     pub by: String,
     /// When it was opened.
@@ -53,6 +55,36 @@ pub struct VisitRow {
     pub entries: u32,
     /// The worst verdict among them.
     pub worst: Option<Verdict>,
+}
+
+/// Something done, noted or decided, with the record that holds it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct DeedRow {
+    /// The record.
+    pub record: Uuid,
+    /// Device that wrote it.
+    pub origin: Origin,
+    /// Its place there.
+    pub seq: u64,
+    /// When it was written down.
+    pub at: Stamp,
+    /// Who.
+    pub by: String,
+    /// What.
+    pub deed: Deed,
+}
+
+/// Which deeds are asked for.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum DeedsOf<'a> {
+    /// Those about a walk or a finding.
+    Subject(Uuid),
+    /// Those at a pump.
+    Pump(&'a PumpId),
+    /// Those of one kind, as [`Deed::kind`] names it.
+    Kind(&'a str),
+    /// Those written down from one millisecond on to before another.
+    Between(i64, i64),
 }
 
 /// How a pump stands, for lists.

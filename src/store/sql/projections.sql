@@ -12,6 +12,7 @@ DROP TABLE IF EXISTS running_seen;
 DROP TABLE IF EXISTS photo_use;
 DROP TABLE IF EXISTS adopted_tag;
 DROP TABLE IF EXISTS pack_taken;
+DROP TABLE IF EXISTS deed;
 
 -- Entries made and entries put right. `verdict`: 0 not judged, 1 in limits, 2 watch, 3 act, 4 stop pump. `judged` is 0
 -- where the check was passed over or there was nothing to judge by. A correction has the root of the entry it corrects,
@@ -144,3 +145,19 @@ CREATE TABLE pack_taken (
 ) STRICT, WITHOUT ROWID;
 
 CREATE INDEX pack_taken_by_origin ON pack_taken (origin, seq);
+
+-- What was done besides entries. `subject` is the walk or the finding it is about.
+CREATE TABLE deed (
+    record  BLOB    NOT NULL PRIMARY KEY,
+    origin  BLOB    NOT NULL,
+    seq     INTEGER NOT NULL,
+    kind    TEXT    NOT NULL,
+    subject BLOB,
+    pump    TEXT,
+    utc_ms  INTEGER NOT NULL
+) STRICT, WITHOUT ROWID;
+
+CREATE INDEX deed_by_subject ON deed (subject) WHERE subject IS NOT NULL;
+CREATE INDEX deed_by_pump ON deed (pump, utc_ms) WHERE pump IS NOT NULL;
+CREATE INDEX deed_by_kind ON deed (kind, utc_ms);
+CREATE INDEX deed_by_time ON deed (utc_ms);

@@ -1,0 +1,170 @@
+//! What was done, noted or decided besides entries: rounds walked, findings followed, pumps started and stopped.
+
+use super::Stamp;
+use crate::plant::{PumpId, RoundId, Verdict};
+use serde::{Deserialize, Serialize};
+use uuid::Uuid;
+
+/// Something done, noted or decided.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(tag = "deed", rename_all = "snake_case")]
+pub enum Deed {
+    /// A round was begun.
+    RoundBegun {
+        /// Identity of this walk.
+        run: Uuid,
+        /// Which round.
+        round: RoundId,
+    },
+    /// A round was laid aside.
+    RoundPaused {
+        /// Which walk.
+        run: Uuid,
+    },
+    /// A round was gone on with, by whoever signs: also the taking over from somebody else.
+    RoundResumed {
+        /// Which walk.
+        run: Uuid,
+    },
+    /// A stop was passed over.
+    StopSkipped {
+        /// Which walk.
+        run: Uuid,
+        /// Which pump.
+        pump: PumpId,
+        /// Why.
+        reason: String,
+    },
+    /// A round was ended.
+    RoundEnded {
+        /// Which walk.
+        run: Uuid,
+    },
+    /// Something wrong was found that no check asks for.
+    FindingOpened {
+        /// Its identity.
+        finding: Uuid,
+        /// At which pump.
+        pump: PumpId,
+        /// In which visit, where in one.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        visit: Option<Uuid>,
+        /// How bad it is: watch, act or stop pump.
+        severity: Verdict,
+        /// What it is.
+        words: String,
+    },
+    /// A finding was looked at again.
+    FindingSeen {
+        /// Which finding.
+        finding: Uuid,
+        /// At which pump.
+        pump: PumpId,
+        /// How it stands.
+        still: Still,
+        /// What was seen or done; may be empty.
+        #[serde(default, skip_serializing_if = "String::is_empty")]
+        words: String,
+    },
+    /// A finding was closed.
+    FindingClosed {
+        /// Which finding.
+        finding: Uuid,
+        /// At which pump.
+        pump: PumpId,
+        /// What made it good.
+        made_good: String,
+    },
+    /// A pump was started or stopped.
+    PumpTurned {
+        /// Which pump.
+        pump: PumpId,
+        /// It runs from now on; else it stands.
+        runs: bool,
+        /// When, which may be before it was written down.
+        turned_at: Stamp,
+    },
+}
+
+/// How a finding stands when it is looked at again.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Still {
+    /// As before.
+    Same,
+    /// Worse than before.
+    Worse,
+    /// Better than before, and still there.
+    Better,
+    /// It is gone.
+    Gone,
+}
+
+impl Still {
+    /// In words.
+    pub fn words(self) -> &'static str {
+        match self {
+            Still::Same => "still so",
+            Still::Worse => "worse",
+            Still::Better => "better",
+            Still::Gone => "gone",
+        }
+    }
+}
+
+impl Deed {
+    /// Its kind, as it is written in the record.
+    pub fn kind(&self) -> &'static str {
+        match self {
+            Deed::RoundBegun { .. } => "round_begun",
+            Deed::RoundPaused { .. } => "round_paused",
+            Deed::RoundResumed { .. } => "round_resumed",
+            Deed::StopSkipped { .. } => "stop_skipped",
+            Deed::RoundEnded { .. } => "round_ended",
+            Deed::FindingOpened { .. } => "finding_opened",
+            Deed::FindingSeen { .. } => "finding_seen",
+            Deed::FindingClosed { .. } => "finding_closed",
+            Deed::PumpTurned { .. } => "pump_turned",
+        }
+    }
+
+    /// The walk or finding it is about.
+    pub fn subject(&self) -> Option<Uuid> {
+        match self {
+            Deed::RoundBegun { run, .. }
+            | Deed::RoundPaused { run }
+            | Deed::RoundResumed { run }
+            | Deed::StopSkipped { run, .. }
+            | Deed::RoundEnded { run } => Some(*run),
+            Deed::FindingOpened { finding, .. }
+            | Deed::FindingSeen { finding, .. }
+            | Deed::FindingClosed { finding, .. } => Some(*finding),
+            Deed::PumpTurned { .. } => None,
+        }
+    }
+
+    /// The pump it is about.
+    pub fn pump(&self) -> Option<&PumpId> {
+        match self {
+            Deed::StopSkipped { pump, .. }
+            | Deed::FindingOpened { pump, .. }
+            | Deed::FindingSeen { pump, .. }
+            | Deed::FindingClosed { pump, .. }
+            | Deed::PumpTurned { pump, .. } => Some(pump),
+            Deed::RoundBegun { .. }
+            | Deed::RoundPaused { .. }
+            | Deed::RoundResumed { .. }
+            | Deed::RoundEnded { .. } => None,
+        }
+    }
+
+    /// What somebody wrote in it.
+    pub fn text(&self) -> Option<&str> {
+        match self {
+            Deed::StopSkipped { reason, .. } => Some(reason),
+            Deed::FindingOpened { words, .. } | Deed::FindingSeen { words, .. } => Some(words),
+            Deed::FindingClosed { made_good, .. } => Some(made_good),
+            _ => None,
+        }
+    }
+}

@@ -1,0 +1,58 @@
+//! Asking what was done besides entries.
+
+use super::{
+    DeedRow, DeedsOf, Reader, Result, StoreError,
+    codec::{Col, record_of},
+};
+use crate::record::{Body, Record};
+use rusqlite::{ToSql, params_from_iter};
+
+/// The records of deeds `d`, the newest first; those of one device that bear one time in its own order.
+const DEEDS: &str =
+    "SELECT j.origin, j.seq, j.bytes, j.hash FROM deed AS d JOIN journal AS j ON j.id = d.record
+     WHERE {which} ORDER BY d.utc_ms DESC, d.seq DESC, d.origin DESC LIMIT ?1";
+
+impl Reader<'_> {
+    /// Up to `most` of the deeds asked for, the newest first.
+    ///
+    /// # Errors
+    /// `DamagedRecord`.
+    pub fn deeds(&self, of: DeedsOf<'_>, most: u32) -> Result<Vec<DeedRow>> {
+        let (which, values): (&str, Vec<Box<dyn ToSql + '_>>) = match of {
+            DeedsOf::Subject(subject) => ("d.subject = ?2", vec![Box::new(Col(subject))]),
+            DeedsOf::Pump(pump) => ("d.pump = ?2", vec![Box::new(pump.as_str())]),
+            DeedsOf::Kind(kind) => ("d.kind = ?2", vec![Box::new(kind)]),
+            DeedsOf::Between(from_ms, to_ms) => (
+                "d.utc_ms >= ?2 AND d.utc_ms < ?3",
+                vec![Box::new(from_ms), Box::new(to_ms)],
+            ),
+        };
+        let mut all: Vec<Box<dyn ToSql + '_>> = vec![Box::new(most)];
+        all.extend(values);
+        let mut asked = self.conn.prepare_cached(&DEEDS.replace("{which}", which))?;
+        let mut rows = asked.query(params_from_iter(all))?;
+        let mut deeds = Vec::new();
+        while let Some(row) = rows.next()? {
+            deeds.push(deed_row(record_of(row)?)?);
+        }
+        Ok(deeds)
+    }
+}
+
+fn deed_row(record: Record) -> Result<DeedRow> {
+    let Body::Done(deed) = record.body else {
+        return Err(StoreError::Damaged(format!(
+            "record {} is a {}, which is not what it is listed as",
+            record.id,
+            record.body.kind()
+        )));
+    };
+    Ok(DeedRow {
+        record: record.id,
+        origin: record.origin,
+        seq: record.seq,
+        at: record.at,
+        by: record.by,
+        deed,
+    })
+}

@@ -1,0 +1,2 @@
+-- Version 2: records of rounds, findings and starts. Only what is derived from the journal has a new table, so nothing
+-- kept is changed: projections.sql makes it.
