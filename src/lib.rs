@@ -2,8 +2,8 @@
 //!
 //! The crate in layers, lower ones knowing nothing of higher ones:
 //!
-//! - the trade, pure: [`plant`], [`check`], [`judge`], [`hydraulics`], [`statistics`], [`diagnosis`], and [`formula`]
-//!   for what they name as their ground
+//! - the trade, pure: [`plant`], [`check`], [`judge`], [`hydraulics`], [`statistics`], [`diagnosis`], [`procedure`], and
+//!   [`formula`] for what they name as their ground
 //! - [`record`]: what is written down, and never changed
 //! - [`store`], [`exchange`], [`photo`], [`tag`], [`camera`], [`report`]: keeping, carrying, seeing
 //! - [`app`]: the one door for change
@@ -25,6 +25,7 @@ pub mod hydraulics;
 pub mod judge;
 pub mod photo;
 pub mod plant;
+pub mod procedure;
 pub mod record;
 pub mod report;
 pub mod statistics;

@@ -15,6 +15,7 @@ const MAY_KNOW: &[(&str, &[&str])] = &[
     ("statistics", &["formula"]),
     ("hydraulics", &["formula"]),
     ("diagnosis", &["formula"]),
+    ("procedure", &["plant", "check", "judge"]),
     (
         "evaluation",
         &[

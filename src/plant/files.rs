@@ -146,8 +146,8 @@ impl Reading {
     }
 }
 
-/// The tables of this name in a file, those that can be read; the others are told as faults.
-fn tables<T: DeserializeOwned>(
+/// The tables of this name in a file of a plant folder, those that can be read; the others are told as faults.
+pub(crate) fn tables<T: DeserializeOwned>(
     file: &str,
     mut table: Table,
     name: &str,
@@ -202,7 +202,7 @@ fn bad_field(
     }
 }
 
-fn bad_toml(file: &str, text: &str, error: &toml::de::Error) -> PlantFault {
+pub(crate) fn bad_toml(file: &str, text: &str, error: &toml::de::Error) -> PlantFault {
     let what = one_line(error.message());
     let what = match error.span().and_then(|span| text.get(..span.start)) {
         Some(before) => format!("line {}: {what}", before.matches('\n').count() + 1),

@@ -1,0 +1,438 @@
+//! Looks for what is wrong in procedures: each by itself, then at every pump it is for.
+
+use super::{
+    Action, Bounds, Build, CannotBegin, Kind, Least, Look, MAX_STEP_CHARS, MAX_STEPS, On, Plan,
+    Procedure, Proof, Step, Which, choose::partners,
+};
+use crate::plant::{Plant, PlantFault, Pump};
+use std::collections::BTreeSet;
+
+/// What a fault calls the file where the procedures came as one piece with their plant.
+const WHOLE: &str = "plant";
+
+/// Everything that is wrong with these procedures at this plant; nothing where they can be used.
+///
+/// A fault's field is `procedure.step.key`.
+pub fn examine(procedures: &[Procedure], plant: &Plant) -> Vec<PlantFault> {
+    let found = look(procedures, plant);
+    found
+        .into_iter()
+        .map(|found| found.in_file(WHOLE))
+        .collect()
+}
+
+/// Something wrong, before its file is known.
+pub(super) struct Found {
+    /// Index of the procedure.
+    pub procedure: usize,
+    field: String,
+    what: String,
+}
+
+impl Found {
+    pub fn in_file(self, file: &str) -> PlantFault {
+        PlantFault {
+            field: Some(self.field),
+            ..PlantFault::of_file(file, self.what)
+        }
+    }
+}
+
+pub(super) fn look(procedures: &[Procedure], plant: &Plant) -> Vec<Found> {
+    let mut found = Vec::new();
+    let mut ids = BTreeSet::new();
+    for (index, procedure) in procedures.iter().enumerate() {
+        let mut log = Log {
+            procedure: index,
+            path: procedure.id.clone(),
+            found: &mut found,
+        };
+        if !ids.insert(procedure.id.to_ascii_lowercase()) {
+            log.field("id", "is given twice; each procedure needs its own");
+        }
+        itself(procedure, plant, &mut log);
+        if procedure.kind == Kind::ChangeOver {
+            proof_before_stop(procedure, procedures, &mut log);
+        }
+    }
+    // A text with faults of its own would be told again at every pump.
+    if found.is_empty() {
+        for (index, procedure) in procedures.iter().enumerate() {
+            let mut log = Log {
+                procedure: index,
+                path: procedure.id.clone(),
+                found: &mut found,
+            };
+            at_pumps(procedure, procedures, plant, &mut log);
+            rivals(index, procedures, plant, &mut log);
+        }
+    }
+    found
+}
+
+struct Log<'a> {
+    procedure: usize,
+    path: String,
+    found: &'a mut Vec<Found>,
+}
+
+impl Log<'_> {
+    fn field(&mut self, key: &str, what: impl Into<String>) {
+        self.found.push(Found {
+            procedure: self.procedure,
+            field: format!("{}.{key}", self.path),
+            what: what.into(),
+        });
+    }
+
+    fn step(&mut self, step: &str) -> Log<'_> {
+        Log {
+            procedure: self.procedure,
+            path: format!("{}.{step}", self.path),
+            found: self.found,
+        }
+    }
+
+    /// A text that people read: not empty, not over-long, on one line.
+    fn text(&mut self, key: &str, text: &str, longest: usize) {
+        let length = text.chars().count();
+        if text.trim().is_empty() {
+            self.field(key, "must not be empty");
+        } else if length > longest {
+            self.field(
+                key,
+                format!("must be at most {longest} characters, is {length}"),
+            );
+        } else if text.chars().any(char::is_control) {
+            self.field(
+                key,
+                "must be on one line, without tabs or control characters",
+            );
+        }
+    }
+
+    fn finite(&mut self, key: &str, value: f64) -> bool {
+        if !value.is_finite() {
+            self.field(key, format!("must be a finite number, is {value}"));
+        }
+        value.is_finite()
+    }
+}
+
+fn is_id(text: &str) -> bool {
+    (1..=40).contains(&text.len())
+        && text.starts_with(|c: char| c.is_ascii_alphanumeric())
+        && text
+            .chars()
+            .all(|c| c.is_ascii_alphanumeric() || c == '-' || c == '_')
+}
+
+const ID: &str =
+    "must be 1 to 40 letters, digits, dashes and underscores, starting with a letter or digit";
+
+fn itself(procedure: &Procedure, plant: &Plant, log: &mut Log<'_>) {
+    if !is_id(&procedure.id) {
+        log.field("id", ID);
+    }
+    log.text("name", &procedure.name, 80);
+    log.text("basis", &procedure.basis, 400);
+    if procedure.version == 0 {
+        log.field("version", "must be 1 or more, is 0");
+    }
+    if !(1..=MAX_STEPS).contains(&procedure.steps.len()) {
+        let steps = procedure.steps.len();
+        log.field(
+            "step",
+            format!("there must be 1 to {MAX_STEPS} steps, there are {steps}"),
+        );
+    }
+    build("for", &procedure.suits, plant, log);
+    let mut ids = BTreeSet::new();
+    for (index, step) in procedure.steps.iter().enumerate() {
+        if is_id(&step.id) {
+            let mut log = log.step(&step.id);
+            if !ids.insert(step.id.to_ascii_lowercase()) {
+                log.field("id", "is given twice; each step needs its own");
+            }
+            one_step(step, plant, &mut log);
+        } else {
+            log.field(&format!("step[{index}].id"), ID);
+        }
+    }
+}
+
+/// A change over never stops the pump it takes over from before it has proved that the other one carries the load.
+fn proof_before_stop(procedure: &Procedure, procedures: &[Procedure], log: &mut Log<'_>) {
+    let stops = |step: &Step| {
+        let Action::Run { which } = &step.action else {
+            return false;
+        };
+        let is_stop = match which {
+            Which::Kind(kind) => *kind == Kind::Stop,
+            Which::Id(id) => procedures
+                .iter()
+                .any(|one| one.kind == Kind::Stop && one.id == *id),
+        };
+        step.on == On::This && is_stop
+    };
+    // A proof that some pumps are spared is none for them.
+    let proves = |step: &Step| matches!(step.action, Action::Prove(_)) && step.when.says_nothing();
+    let stop = procedure.steps.iter().position(stops);
+    let proof = procedure.steps.iter().position(proves);
+    match (stop, proof) {
+        (None, _) => log.field(
+            "step",
+            "a change over must stop the old pump: add a step `run = { kind = \"stop\" }` after the proof",
+        ),
+        (Some(stop), proof) if proof.is_none_or(|proof| proof > stop) => {
+            let id = &procedure.steps[stop].id;
+            log.field(
+                &format!("{id}.run"),
+                "stops the old pump before it is proved that the other one holds; put a `prove` step without `when` before it",
+            );
+        }
+        _ => {}
+    }
+}
+
+fn build(key: &str, build: &Build, plant: &Plant, log: &mut Log<'_>) {
+    for (name, bound) in [
+        ("liquid_above_c", build.liquid_above_c),
+        ("liquid_up_to_c", build.liquid_up_to_c),
+    ] {
+        if let Some(bound) = bound {
+            log.finite(&format!("{key}.{name}"), bound);
+        }
+    }
+    for (index, id) in build.pumps.iter().enumerate() {
+        if plant.pump(id).is_none() {
+            log.field(
+                &format!("{key}.pumps[{index}]"),
+                format!("there is no pump {id} in pumps/; mend the id or take it out"),
+            );
+        }
+    }
+    for check in &build.has {
+        if build.lacks.contains(check) {
+            log.field(
+                key,
+                format!("no pump both has and lacks {check}; take one out"),
+            );
+        }
+    }
+}
+
+fn one_step(step: &Step, plant: &Plant, log: &mut Log<'_>) {
+    build("when", &step.when, plant, log);
+    for (key, text) in [("caution", &step.caution), ("otherwise", &step.otherwise)] {
+        if let Some(text) = text {
+            log.text(key, text, MAX_STEP_CHARS);
+        }
+    }
+    match &step.action {
+        Action::Do { words } => log.text("do", words, MAX_STEP_CHARS),
+        Action::Hold { words } => log.text("hold", words, MAX_STEP_CHARS),
+        Action::Warn { words } => log.text("warn", words, MAX_STEP_CHARS),
+        Action::Wait { words, .. } => log.text("words", words, MAX_STEP_CHARS),
+        Action::Valve { name, words, .. } => {
+            log.text("valve", name, 80);
+            beside(words.as_deref(), log);
+        }
+        Action::Check {
+            look,
+            bounds,
+            words,
+            ..
+        } => {
+            beside(words.as_deref(), log);
+            looks(look, log);
+            if let Some(bounds) = bounds {
+                own_bounds(*bounds, log);
+            }
+        }
+        Action::Prove(proof) => {
+            proves(proof, log);
+            if step.otherwise.is_none() {
+                log.field(
+                    "otherwise",
+                    "must say what to do where it does not hold, so that nobody stands there without",
+                );
+            }
+        }
+        Action::Run { .. } => {
+            if step.caution.is_some() || step.otherwise.is_some() || step.must {
+                log.field(
+                    "run",
+                    "`caution`, `otherwise` and `must` mean nothing here; give them to the steps of the procedure it runs",
+                );
+            }
+        }
+    }
+}
+
+fn beside(words: Option<&str>, log: &mut Log<'_>) {
+    if let Some(words) = words {
+        log.text("words", words, MAX_STEP_CHARS);
+    }
+}
+
+fn looks(look: &Look, log: &mut Log<'_>) {
+    match look {
+        Look::Check(_) => {}
+        Look::Every(kinds) => {
+            if kinds.is_empty() {
+                log.field("every", "must name at least one kind of check");
+            }
+        }
+        Look::Reading { name, scale, .. } => {
+            log.text("reading", name, 80);
+            let [low, high] = *scale;
+            if log.finite("scale", low) && log.finite("scale", high) && low >= high {
+                log.field("scale", format!("must rise, is {low} to {high}"));
+            }
+        }
+        Look::Ask {
+            question,
+            answers,
+            good,
+        } => {
+            log.text("ask", question, MAX_STEP_CHARS);
+            let different: BTreeSet<_> = answers.iter().collect();
+            if answers.len() < 2 || different.len() < answers.len() {
+                log.field("answers", "must be two or more, all different");
+            }
+            for answer in answers {
+                log.text("answers", answer, 60);
+            }
+            if good.is_empty() {
+                log.field("good", "must name at least one answer");
+            }
+            for answer in good.iter().filter(|answer| !answers.contains(answer)) {
+                let answers = answers.join(", ");
+                log.field(
+                    "good",
+                    format!("'{answer}' is none of the answers {answers}"),
+                );
+            }
+        }
+    }
+}
+
+fn own_bounds(bounds: Bounds, log: &mut Log<'_>) {
+    for (key, bound) in [("low", bounds.low), ("high", bounds.high)] {
+        if let Some(bound) = bound {
+            log.finite(key, bound);
+        }
+    }
+    if let (Some(low), Some(high)) = (bounds.low, bounds.high)
+        && low > high
+    {
+        log.field("low", format!("{low} must not be above high, {high}"));
+    }
+}
+
+fn proves(proof: &Proof, log: &mut Log<'_>) {
+    beside(proof.words.as_deref(), log);
+    match proof.least {
+        Least::Share(share) => {
+            if log.finite("least_share", share) && !(share > 0.0 && share <= 2.0) {
+                log.field(
+                    "least_share",
+                    format!("must be above 0 and at most 2, is {share}"),
+                );
+            }
+        }
+        Least::Drop { by, .. } => {
+            if log.finite("most_drop", by) && by < 0.0 {
+                log.field("most_drop", format!("must be 0 or more, is {by}"));
+            }
+        }
+    }
+}
+
+/// Writes the procedure out for every pump it is for, with each that stands in for it.
+fn at_pumps(procedure: &Procedure, procedures: &[Procedure], plant: &Plant, log: &mut Log<'_>) {
+    let mut told = BTreeSet::new();
+    for pump in plant.pumps.iter().filter(|pump| procedure.suits(pump)) {
+        for other in others(plant, pump) {
+            let other = other.map(|other| &other.id);
+            let planned = Plan::of(procedure, procedures, plant, &pump.id, other);
+            let Err(why) = planned else {
+                continue;
+            };
+            let (step, what) = fault(&why, pump);
+            // What is wrong within a procedure that this one runs is told there.
+            if !step.contains('/') && told.insert(step.clone()) {
+                log.field(&step, what);
+            }
+        }
+    }
+}
+
+/// Enough of a spare group to meet every build in it; [`Plan::of`] looks at the two themselves again.
+const MOST_PARTNERS: usize = 8;
+
+fn others<'a>(plant: &'a Plant, pump: &'a Pump) -> Vec<Option<&'a Pump>> {
+    let others: Vec<_> = partners(plant, pump)
+        .take(MOST_PARTNERS)
+        .map(Some)
+        .collect();
+    if others.is_empty() {
+        vec![None]
+    } else {
+        others
+    }
+}
+
+/// The step a fault is at, and what is wrong.
+fn fault(why: &CannotBegin, pump: &Pump) -> (String, String) {
+    let step = match why {
+        CannotBegin::NoOther { step, .. }
+        | CannotBegin::NoneFits { step, .. }
+        | CannotBegin::NoProcedure { step, .. }
+        | CannotBegin::Ring { step, .. }
+        | CannotBegin::NoSuchCheck { step, .. }
+        | CannotBegin::NothingNoted { step, .. }
+        | CannotBegin::NotAlike { step, .. }
+        | CannotBegin::OtherQuantity { step, .. } => step.as_str(),
+        CannotBegin::NoPump(_)
+        | CannotBegin::NotForThisPump { .. }
+        | CannotBegin::NotAStandIn { .. }
+        | CannotBegin::TooLong(_)
+        | CannotBegin::Empty { .. } => "step",
+    };
+    let what = match why {
+        CannotBegin::NoOther { .. } => format!(
+            "is at the other pump, and pump {} has none that stands in for it; give the procedure `for = {{ spare = \"duty\" }}`, or take the step out",
+            pump.id
+        ),
+        _ => why.to_string(),
+    };
+    (step.to_owned(), what)
+}
+
+/// Two procedures of one kind that suit a pump equally: nobody could say which is meant.
+fn rivals(index: usize, procedures: &[Procedure], plant: &Plant, log: &mut Log<'_>) {
+    let (before, rest) = procedures.split_at(index);
+    let Some(procedure) = rest
+        .first()
+        .filter(|one| !matches!(one.kind, Kind::Own | Kind::Part))
+    else {
+        return;
+    };
+    for earlier in before.iter().filter(|one| one.kind == procedure.kind) {
+        if earlier.suits.narrowness() != procedure.suits.narrowness() {
+            continue;
+        }
+        let both = |pump: &&Pump| earlier.suits(pump) && procedure.suits(pump);
+        if let Some(pump) = plant.pumps.iter().find(both) {
+            log.field(
+                "for",
+                format!(
+                    "suits pump {} as well as procedure '{}' of the same kind does; narrow one of the two",
+                    pump.id, earlier.id
+                ),
+            );
+        }
+    }
+}

@@ -1,0 +1,231 @@
+//! What an entry at a step comes to: whether the run may go on.
+
+use super::{AskedEntry, Bounds, JudgedBy, Least, PlannedStep, Refused, Task, ValvePosition};
+use crate::{
+    check::{self, Entered, words},
+    judge,
+    plant::{CheckId, Unit, Verdict},
+};
+use std::cmp::Ordering;
+
+/// What an entry came to.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Judged {
+    /// Its verdict; [`Verdict::NotJudged`] where nothing could judge it.
+    pub verdict: Verdict,
+    /// The run may go on.
+    pub holds: bool,
+    /// What was found and what is needed, in words.
+    pub words: String,
+}
+
+impl Judged {
+    fn of(good: bool, words: String) -> Self {
+        Self {
+            verdict: if good {
+                Verdict::InLimits
+            } else {
+                Verdict::Act
+            },
+            holds: good,
+            words,
+        }
+    }
+}
+
+/// What is told at a step whose entry nothing will judge; `None` where it will be judged.
+pub fn note(step: &PlannedStep) -> Option<String> {
+    match &step.task {
+        Task::Enter {
+            asked: AskedEntry::Check { check, .. },
+            by: JudgedBy::Nothing,
+            ..
+        } => Some(format!(
+            "No limits are set for {} of pump {}. Enter what you read: it is noted, not judged, and you decide by your plant's procedure whether to go on.",
+            words::title(*check),
+            step.pump
+        )),
+        Task::Enter {
+            asked: AskedEntry::Reading { .. },
+            by: JudgedBy::Nothing,
+            ..
+        } => Some(
+            "No limits are set for this reading. Enter what you read: it is noted, not judged, and you decide by your plant's procedure whether to go on."
+                .to_owned(),
+        ),
+        _ => None,
+    }
+}
+
+/// Takes an entry and says what it comes to.
+///
+/// `noted` is what was entered at the step a proof is set beside.
+pub(super) fn entered(
+    number: usize,
+    step: &PlannedStep,
+    entered: Entered,
+    noted: Option<&Entered>,
+) -> Result<(Entered, Judged), Refused> {
+    if matches!(entered, Entered::NotChecked { .. }) {
+        return Err(Refused::NotCheckedIsASkip(number));
+    }
+    match &step.task {
+        Task::Valve { position } => {
+            let keys: Vec<_> = ValvePosition::ALL.iter().map(|one| one.key()).collect();
+            let key = answer(number, &entered, &keys)?;
+            let good = key == position.key();
+            let words = format!("Stands {key}; this step needs it {}.", position.key());
+            Ok((Entered::Choice { key }, Judged::of(good, words)))
+        }
+        Task::Enter {
+            asked: AskedEntry::Answer { answers, good },
+            stops,
+            ..
+        } => {
+            let keys: Vec<_> = answers.iter().map(String::as_str).collect();
+            let key = answer(number, &entered, &keys)?;
+            let mut judged = Judged::of(good.contains(&key), format!("Answered {key}."));
+            judged.holds |= !stops;
+            Ok((entered, judged))
+        }
+        Task::Enter { asked, by, stops } => {
+            let entered = accept(number, asked, entered)?;
+            let judged = by_limits(asked, &entered, by, *stops);
+            Ok((entered, judged))
+        }
+        Task::Prove { asked, least, .. } => {
+            let entered = accept(number, asked, entered)?;
+            let judged = beside(&entered, noted, *least);
+            Ok((entered, judged))
+        }
+        Task::Do | Task::Warn | Task::Hold | Task::Wait { .. } => {
+            Err(Refused::NothingToEnter(number))
+        }
+    }
+}
+
+fn accept(number: usize, asked: &AskedEntry, entered: Entered) -> Result<Entered, Refused> {
+    let Some(kind) = asked.kind() else {
+        return Err(Refused::NothingToEnter(number));
+    };
+    check::accept(&kind, entered).map_err(|why| Refused::BadEntry { step: number, why })
+}
+
+/// The answer's key, if it is one of these.
+fn answer(number: usize, entered: &Entered, known: &[&str]) -> Result<String, Refused> {
+    let given = match entered {
+        Entered::Choice { key } => key.as_str(),
+        Entered::YesNo { yes: true } => "yes",
+        Entered::YesNo { yes: false } => "no",
+        _ => return Err(Refused::NeedsEntry(number)),
+    };
+    if known.contains(&given) {
+        Ok(given.to_owned())
+    } else {
+        Err(Refused::UnknownAnswer {
+            step: number,
+            given: given.to_owned(),
+            known: known.join(", "),
+        })
+    }
+}
+
+fn by_limits(asked: &AskedEntry, entered: &Entered, by: &JudgedBy, stops: bool) -> Judged {
+    let own = |limits: Option<&crate::plant::Limits>, check: CheckId| {
+        let kind = asked
+            .kind()
+            .unwrap_or_else(|| check::usual_kind(check.kind));
+        let judgement = judge::judge(&kind, entered, limits, None);
+        Judged {
+            verdict: judgement.verdict,
+            holds: goes_on(judgement.verdict, stops),
+            words: judge::finding_words(check.kind, entered, &judgement, limits),
+        }
+    };
+    match (by, asked.check()) {
+        (JudgedBy::Bounds { bounds }, _) => within(entered, *bounds, stops),
+        (JudgedBy::Limits { limits }, Some(check)) => own(Some(limits), check),
+        (JudgedBy::Usual | JudgedBy::Nothing, Some(check)) => own(None, check),
+        (_, None) => Judged {
+            verdict: Verdict::NotJudged,
+            holds: true,
+            words: match entered.measured() {
+                Some((value, unit)) => format!("Read {}; not judged.", amount(value, unit)),
+                None => "Not judged.".to_owned(),
+            },
+        },
+    }
+}
+
+/// Stop pump stops a run whatever the step says of act.
+fn goes_on(verdict: Verdict, stops: bool) -> bool {
+    verdict != Verdict::StopPump && !(stops && verdict >= Verdict::Act)
+}
+
+fn within(entered: &Entered, bounds: Bounds, stops: bool) -> Judged {
+    let Some((value, unit)) = entered.measured() else {
+        return Judged::of(false, "No number was read.".to_owned());
+    };
+    let order = |bound: Option<f64>| Some(check::compare(value, unit, bound?, bounds.unit));
+    let good = !matches!(order(bounds.low), Some(Some(Ordering::Less) | None))
+        && !matches!(order(bounds.high), Some(Some(Ordering::Greater) | None));
+    let needed = match (bounds.low, bounds.high) {
+        (Some(low), Some(high)) => format!("{low} to {}", amount(high, bounds.unit)),
+        (Some(low), None) => format!("at least {}", amount(low, bounds.unit)),
+        (None, Some(high)) => format!("at most {}", amount(high, bounds.unit)),
+        (None, None) => "nothing".to_owned(),
+    };
+    let words = format!("Read {}; this step needs {needed}.", amount(value, unit));
+    let mut judged = Judged::of(good, words);
+    judged.holds |= !stops;
+    judged
+}
+
+/// A proof: what is read now beside what was noted before.
+fn beside(entered: &Entered, noted: Option<&Entered>, least: Least) -> Judged {
+    let both = entered.measured().zip(noted.and_then(Entered::measured));
+    let Some(((value, unit), (before, unit_before))) = both else {
+        return Judged::of(
+            false,
+            "No reading was noted before, so that nothing is proved.".to_owned(),
+        );
+    };
+    let floor = match least {
+        Least::Share(share) if before > 0.0 => before * share,
+        Least::Share(_) => {
+            let before = amount(before, unit_before);
+            return Judged::of(
+                false,
+                format!(
+                    "{before} was noted before: a share of that says nothing, so that nothing is proved."
+                ),
+            );
+        }
+        // A difference has no zero to be moved, so that it is converted as one.
+        Least::Drop { by, unit } => {
+            let by = unit
+                .convert(by, unit_before)
+                .zip(unit.convert(0.0, unit_before));
+            let Some((by, zero)) = by else {
+                return Judged::of(false, "The drop is measured in something else.".to_owned());
+            };
+            before - (by - zero)
+        }
+    };
+    let order = check::compare(value, unit, floor, unit_before);
+    let good = matches!(order, Some(Ordering::Equal | Ordering::Greater));
+    let words = format!(
+        "Read {}, before it was {}; at least {} proves it.",
+        amount(value, unit),
+        amount(before, unit_before),
+        amount(floor, unit_before),
+    );
+    Judged::of(good, words)
+}
+
+/// A number with its unit, to a thousandth.
+fn amount(value: f64, unit: Unit) -> String {
+    let rounded = (value * 1_000.0).round() / 1_000.0;
+    let value = if rounded.is_finite() { rounded } else { value };
+    format!("{value} {}", unit.symbol())
+}
