@@ -114,6 +114,9 @@ pub enum AppError {
     /// A walk that is not there.
     #[error("there is no walk {0} of a round in this store: begin the round")]
     UnknownWalk(Uuid),
+    /// A round nobody is on.
+    #[error("nobody is on the round {0}: begin it first")]
+    NoWalk(RoundId),
     /// A round that is over.
     #[error("this round is over: begin it anew to walk it again")]
     RoundOver,

@@ -36,6 +36,8 @@ pub struct RoundNow {
 /// One walk of a round.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Walk {
+    /// Which round.
+    pub round: RoundId,
     /// Its identity.
     pub run: Uuid,
     /// How it stands.
@@ -265,6 +267,16 @@ impl App {
         Ok(rounds)
     }
 
+    /// The walk of a round that is under way or laid aside.
+    ///
+    /// # Errors
+    /// Where there is none, or the store can't be read.
+    pub fn walk_under_way(&self, round: &RoundId) -> Result<Walk, AppError> {
+        let last = self.last_walk(round)?;
+        last.filter(|walk| walk.stage != Stage::Ended)
+            .ok_or_else(|| AppError::NoWalk(round.clone()))
+    }
+
     /// One walk of a round.
     ///
     /// # Errors
@@ -289,7 +301,7 @@ impl App {
                 Ok(Stop { pump, standing })
             })
             .collect::<Result<_, AppError>>()?;
-        Ok(walk_of(&begun, run, deeds, stops))
+        Ok(walk_of(&begun, (run, round), deeds, stops))
     }
 
     fn stops_known(&self, deeds: &[DeedRow]) -> Vec<PumpId> {
@@ -383,9 +395,15 @@ fn is_after(deed: &DeedRow, visit: &VisitRow, by_ms: i64) -> bool {
 }
 
 /// The walk as its deeds have it, the newest first as the store gives them.
-fn walk_of(begun: &DeedRow, run: Uuid, mut deeds: Vec<DeedRow>, stops: Vec<Stop>) -> Walk {
+fn walk_of(
+    begun: &DeedRow,
+    (run, round): (Uuid, RoundId),
+    mut deeds: Vec<DeedRow>,
+    stops: Vec<Stop>,
+) -> Walk {
     in_order(&mut deeds);
     let mut walk = Walk {
+        round,
         run,
         stage: Stage::UnderWay,
         by: begun.by.clone(),

@@ -2,7 +2,9 @@
 
 use crate::{
     check::{RunningState, words},
-    plant::CheckId,
+    judge::Verdict,
+    plant::{CheckId, RoundId},
+    record::Still,
     report::Format,
 };
 use clap::{Args, Parser, Subcommand};
@@ -80,6 +82,14 @@ pub enum Task {
     Entries(Listing),
     /// Check a store's whole content against its hashes.
     Verify(OneStore),
+    /// List the rounds: what is due first, how far each is
+    Rounds(OneStore),
+    /// Begin, lay aside, take over or end a round, or pass over a stop
+    Round(RoundTask),
+    /// Open a finding by hand, say how one stands, or close it
+    Finding(FindingTask),
+    /// Write the sheet for the next shift
+    Handover(HandoverTask),
     /// Work out what a visit's entries come to: leak-off, head, suction margin, flow, power
     WorkOut(OneVisit),
     /// Say which causes fit a visit's entries, and which check tells them apart
@@ -289,4 +299,117 @@ pub struct OneCheck {
     /// Show the working too: inputs, formula, source.
     #[arg(long)]
     pub working: bool,
+}
+
+/// A round.
+#[derive(Debug, Args)]
+pub struct RoundTask {
+    /// The store.
+    pub store: PathBuf,
+    /// The round, as 'rounds' lists it.
+    pub round: RoundId,
+    /// Who signs.
+    #[arg(long)]
+    pub by: String,
+    /// What to do.
+    #[command(subcommand)]
+    pub what: RoundDo,
+}
+
+/// What is done with a round.
+#[derive(Debug, Subcommand)]
+pub enum RoundDo {
+    /// Begin it, or see how far it is
+    Begin,
+    /// Lay it aside
+    Pause,
+    /// Go on with it, or take it over
+    Resume,
+    /// Pass over a stop
+    Skip {
+        /// The pump.
+        pump: String,
+        /// Why.
+        reason: String,
+    },
+    /// End it
+    End {
+        /// Why the stops still open were not made.
+        #[arg(long)]
+        rest: Option<String>,
+    },
+}
+
+/// A finding.
+#[derive(Debug, Args)]
+pub struct FindingTask {
+    /// The store.
+    pub store: PathBuf,
+    /// Who signs.
+    #[arg(long)]
+    pub by: String,
+    /// What to do.
+    #[command(subcommand)]
+    pub what: FindingDo,
+}
+
+/// What is done with a finding.
+#[derive(Debug, Subcommand)]
+pub enum FindingDo {
+    /// Open one by hand
+    Open {
+        /// The pump.
+        pump: String,
+        /// How bad it is: watch, act or stop_pump.
+        #[arg(value_parser = severity)]
+        severity: Verdict,
+        /// What it is.
+        words: String,
+    },
+    /// Say how one stands: same, worse, better or gone
+    See {
+        /// The finding, as 'findings' lists it.
+        finding: Uuid,
+        /// How it stands.
+        #[arg(value_parser = still)]
+        still: Still,
+        /// What was seen or done.
+        #[arg(default_value = "")]
+        words: String,
+    },
+    /// Close one
+    Close {
+        /// The finding, as 'findings' lists it.
+        finding: Uuid,
+        /// What made it good.
+        made_good: String,
+    },
+}
+
+/// A handover.
+#[derive(Debug, Args)]
+pub struct HandoverTask {
+    /// The store.
+    pub store: PathBuf,
+    /// How many hours back it reaches.
+    #[arg(long, default_value_t = 12)]
+    pub hours: u32,
+    /// Only what this operator signed.
+    #[arg(long)]
+    pub by: Option<String>,
+}
+
+fn severity(text: &str) -> Result<Verdict, String> {
+    let known = [Verdict::Watch, Verdict::Act, Verdict::StopPump];
+    known
+        .into_iter()
+        .find(|verdict| verdict.key() == text)
+        .ok_or_else(|| "use watch, act or stop_pump".to_owned())
+}
+
+fn still(text: &str) -> Result<Still, String> {
+    [Still::Same, Still::Worse, Still::Better, Still::Gone]
+        .into_iter()
+        .find(|still| still.key() == text)
+        .ok_or_else(|| "use same, worse, better or gone".to_owned())
 }

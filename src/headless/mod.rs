@@ -8,6 +8,7 @@ mod demo_making;
 mod files;
 mod lists;
 mod recording;
+mod shift;
 mod store_making;
 mod tags;
 mod working;
@@ -206,6 +207,10 @@ pub fn perform(task: Task, out: &mut dyn Write) -> Result<Ended, Refusal> {
         Task::Import(task) => files::import(&task, out),
         Task::Findings(task) => lists::findings(&task, out),
         Task::Entries(task) => lists::entries(&task, out),
+        Task::Rounds(task) => shift::rounds(&task, out),
+        Task::Round(task) => shift::round(&task, out),
+        Task::Finding(task) => shift::finding(&task, out),
+        Task::Handover(task) => shift::handover(&task, out),
         Task::WorkOut(task) => working::work_out(&task, out),
         Task::Causes(task) => working::causes(&task, out),
         Task::Trend(task) => working::trend(&task, out),

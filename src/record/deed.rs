@@ -101,6 +101,16 @@ pub enum Still {
 }
 
 impl Still {
+    /// As it is written in files.
+    pub fn key(self) -> &'static str {
+        match self {
+            Still::Same => "same",
+            Still::Worse => "worse",
+            Still::Better => "better",
+            Still::Gone => "gone",
+        }
+    }
+
     /// In words.
     pub fn words(self) -> &'static str {
         match self {
