@@ -93,7 +93,7 @@ fn a_change_over_whose_pressure_drops_stands_still_and_says_what_to_do() {
     assert_eq!(now.number, step);
     assert!(stopped.why.contains("before it was"), "{}", stopped.why);
     assert!(
-        stopped.otherwise.contains("keep it running"),
+        stopped.otherwise.contains("keep the old pump running"),
         "{}",
         stopped.otherwise
     );
@@ -272,7 +272,7 @@ fn a_check_out_of_limits_stops_the_run_until_it_is_put_right() {
 fn stop_pump_stops_a_run_even_at_a_step_that_only_notes() {
     let run = walked_to(
         begun(&plan(Kind::Start, "EF-401A", None)),
-        "look/seal:leak_off@seal_de",
+        "look/packing:leak_off@seal_de",
     );
     let (step, planned) = run.step().expect("a step");
     assert!(matches!(planned.task, Task::Enter { stops: false, .. }));

@@ -3,7 +3,7 @@
 use super::PLANT;
 use crate::procedure_support::{demo_procedures, plan_of, procedures_text};
 use lantern_ring::{
-    plant::{Priming, Pump, ValveAtStart},
+    plant::{Priming, Pump, Seal, ValveAtStart},
     procedure::{
         CannotBegin, Kind, Plan, PlannedStep, Task, ValvePosition, choose, files::assemble,
         partners,
@@ -87,7 +87,7 @@ fn a_start_goes_from_auxiliaries_over_suction_and_discharge_rule_to_the_look_rou
             pump.id
         );
         assert!(suction[0] < at(&steps, "primed") && at(&steps, "primed") < started);
-        let after = ["current", "noise", "leaks", "seal", "bearings"];
+        let after = ["current", "noise", "leaks", "bearings"];
         assert!(
             after.into_iter().all(|id| at(&steps, id) > started),
             "{}",
@@ -126,7 +126,7 @@ fn what_a_pump_is_not_built_to_have_is_left_out() {
     }
     assert!(has(&steps(Kind::Start, "CH-501A", None), "not-for-long"));
     assert!(!has(&sump, "not-for-long"));
-    assert!(has(&sump, "seal:leak_off@seal_de") && !has(&sump, "seal:seal_leak"));
+    assert!(has(&sump, "packing:leak_off@seal_de") && !has(&sump, "seal:seal_leak"));
     // Warming through only for what is hot.
     assert!(has(&steps(Kind::Prime, "BF-301A", None), "warming"));
     assert!(!has(&steps(Kind::Prime, "CH-501A", None), "warming"));
@@ -236,4 +236,41 @@ fn a_pump_no_procedure_is_for_is_told() {
             .contains("there is no prime procedure for pump"),
         "{error}"
     );
+}
+
+/// What a step says in all its places.
+fn said(step: &PlannedStep) -> String {
+    let beside = [&step.caution, &step.otherwise].map(|one| one.as_deref().unwrap_or_default());
+    format!("{} {} {}", step.words, beside[0], beside[1])
+}
+
+#[test]
+fn only_packing_is_let_leak_at_first_and_a_leaking_seal_stops_the_start() {
+    for pump in &PLANT.pumps {
+        let steps = steps(Kind::Start, pump.id.as_str(), None);
+        let packed = matches!(pump.seal, Seal::Packed { .. });
+        let let_leak = steps.iter().any(|step| said(step).contains("leak freely"));
+        assert_eq!(let_leak, packed, "{}", pump.id);
+        let stops = |step: &PlannedStep| matches!(step.task, Task::Enter { stops: true, .. });
+        let seals = steps.iter().filter(|step| last_of(step) == "seal");
+        let seals: Vec<bool> = seals.map(stops).collect();
+        let places = if packed { 0 } else { pump.seal_places().len() };
+        assert_eq!(seals, vec![true; places], "{}", pump.id);
+    }
+}
+
+/// Its steps stand beside the number of either pump in turn, so that "this pump" would name the wrong one.
+#[test]
+fn a_change_over_names_the_old_and_the_new_pump() {
+    let steps = steps(Kind::ChangeOver, "CH-501A", Some("CH-501B"));
+    let own = steps.iter().filter(|step| !step.id.contains('/'));
+    for step in own.filter(|step| step.pump.as_str() == "CH-501B") {
+        let said = said(step);
+        assert!(
+            !said.contains("this pump") && !said.contains("other pump"),
+            "{said}"
+        );
+    }
+    let held = &steps[at(&steps, "held")];
+    assert!(said(held).contains("keep the old pump running"));
 }
