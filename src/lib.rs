@@ -2,7 +2,8 @@
 //!
 //! The crate in layers, lower ones knowing nothing of higher ones:
 //!
-//! - the trade, pure: [`plant`], [`check`], [`judge`], [`hydraulics`], [`statistics`], [`diagnosis`], [`procedure`], and
+//! - the trade, pure: [`plant`], [`check`], [`judge`], [`hydraulics`], [`statistics`], [`diagnosis`], [`procedure`],
+//!   [`remedy`], and [`formula`] for what they name as their ground
 //!   [`formula`] for what they name as their ground
 //! - [`record`]: what is written down, and never changed
 //! - [`store`], [`exchange`], [`photo`], [`tag`], [`camera`], [`report`]: keeping, carrying, seeing
@@ -27,6 +28,7 @@ pub mod photo;
 pub mod plant;
 pub mod procedure;
 pub mod record;
+pub mod remedy;
 pub mod report;
 pub mod statistics;
 pub mod store;

@@ -28,6 +28,7 @@ const MAY_KNOW: &[(&str, &[&str])] = &[
             "diagnosis",
         ],
     ),
+    ("remedy", &["plant", "check", "statistics", "formula"]),
     ("record", &["plant", "check", "judge"]),
     ("tag", &[]),
     ("camera", &["tag"]),

@@ -4,9 +4,9 @@ use lantern_ring::{
     hydraulics::liquid::Liquid,
     plant::{
         Area, Arrangement, Bearing, CheckId, CheckKind, CurvePoint, Driver, FastestChange, Gauge,
-        Hydraulics, LanternRingFeed, Limits, Lubrication, OilSkid, Place, Plant, Priming, Pump,
-        PumpCurve, Round, Seal, SealFeed, Spare, SpareRole, Strainer, SuctionSource, Unit,
-        ValveAtStart, Verdict,
+        GreaseProgramme, Hydraulics, LanternRingFeed, Limits, Lubrication, OilSkid, Place, Plant,
+        Priming, Pump, PumpCurve, Round, Seal, SealFeed, Spare, SpareRole, Strainer, SuctionSource,
+        Unit, ValveAtStart, Verdict,
     },
 };
 use proptest::{collection, option, prelude::*, sample::select};
@@ -86,6 +86,27 @@ fn suction() -> impl Strategy<Value = (SuctionSource, Priming)> {
     ]
 }
 
+fn oil() -> impl Strategy<Value = (Option<String>, Option<f64>)> {
+    (option::of(words()), option::of(1.0..1000.0_f64))
+}
+
+fn grease() -> impl Strategy<Value = GreaseProgramme> {
+    let given = (
+        0.1..500.0_f64,
+        option::of(0.1..10.0_f64),
+        option::of(0.1..10.0_f64),
+    );
+    let every = (option::of(1.0..50_000.0_f64), option::of(1.0..1500.0_f64));
+    (words(), given, every).prop_map(|(grade, given, every)| GreaseProgramme {
+        grade,
+        grams: given.0,
+        per_stroke_grams: given.1,
+        per_turn_grams: given.2,
+        every_running_hours: every.0,
+        every_days: every.1,
+    })
+}
+
 fn bearings() -> impl Strategy<Value = Vec<Bearing>> {
     let lubrication = select(vec![
         Lubrication::GreaseFitting,
@@ -95,18 +116,25 @@ fn bearings() -> impl Strategy<Value = Vec<Bearing>> {
         Lubrication::ForcedFeed,
         Lubrication::Sealed,
     ]);
-    collection::vec((lubrication, any::<bool>(), any::<bool>()), 0..=4).prop_map(|bearings| {
+    let kept = (lubrication, oil(), option::of(grease()));
+    collection::vec((kept, any::<bool>(), any::<bool>()), 0..=4).prop_map(|bearings| {
         let places = [
             Place::PumpDe,
             Place::PumpNde,
             Place::DriverDe,
             Place::DriverNde,
         ];
-        let of = |(place, (lubrication, thermometer, vibration_stud))| Bearing {
-            place,
-            lubrication,
-            thermometer,
-            vibration_stud,
+        let of = |(place, (kept, thermometer, vibration_stud))| {
+            let (lubrication, (oil_grade, bottle_ml), grease) = kept;
+            Bearing {
+                place,
+                lubrication,
+                thermometer,
+                vibration_stud,
+                oil_grade,
+                bottle_ml,
+                grease,
+            }
         };
         places.into_iter().zip(bearings).map(of).collect()
     })

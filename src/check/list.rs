@@ -262,7 +262,7 @@ impl Walk<'_> {
 
     /// Instruments where they are fitted, the hand where not; then what lubricates the bearing.
     fn turning_bearing(&mut self, place: Place) {
-        let Some(bearing) = self.bearing(place) else {
+        let Some(bearing) = self.pump.bearing(place) else {
             return;
         };
         let heat = if bearing.thermometer {
@@ -281,7 +281,7 @@ impl Walk<'_> {
     }
 
     fn lubrication(&mut self, place: Place) {
-        let Some(bearing) = self.bearing(place) else {
+        let Some(bearing) = self.pump.bearing(place) else {
             return;
         };
         let kinds: &[CheckKind] = match bearing.lubrication {
@@ -311,11 +311,6 @@ impl Walk<'_> {
         if skid.cooler {
             self.see(CheckKind::CoolingWater, Place::OilSkid);
         }
-    }
-
-    fn bearing(&self, place: Place) -> Option<Bearing> {
-        let mut bearings = self.pump.bearings.iter();
-        bearings.find(|bearing| bearing.place == place).copied()
     }
 
     fn see(&mut self, kind: CheckKind, place: Place) {

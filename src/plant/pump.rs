@@ -157,7 +157,7 @@ pub struct SealFeed {
 }
 
 /// One bearing.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Bearing {
     /// `pump_de`, `pump_nde`, `driver_de` or `driver_nde`.
@@ -170,6 +170,37 @@ pub struct Bearing {
     /// A stud for a vibration meter is fitted.
     #[serde(default)]
     pub vibration_stud: bool,
+    /// Oil it is filled with, as it stands on the drum; of a bearing with forced feed, that of the skid.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub oil_grade: Option<String>,
+    /// What the bottle of its oiler holds, mL.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub bottle_ml: Option<f64>,
+    /// How it is greased.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub grease: Option<GreaseProgramme>,
+}
+
+/// How much grease a bearing gets, and how often: by running hours, by days, or by whichever is up first.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct GreaseProgramme {
+    /// Grease as it stands on the cartridge.
+    pub grade: String,
+    /// How much at a time, g.
+    pub grams: f64,
+    /// What one stroke of the plant's gun gives, g.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub per_stroke_grams: Option<f64>,
+    /// What one turn of the grease cup gives, g.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub per_turn_grams: Option<f64>,
+    /// Running hours from one greasing to the next.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub every_running_hours: Option<f64>,
+    /// Days from one greasing to the next.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub every_days: Option<f64>,
 }
 
 /// How a bearing is lubricated.
@@ -297,6 +328,11 @@ impl Pump {
         self.strainers
             .iter()
             .any(|strainer| strainer.place == place)
+    }
+
+    /// The bearing at this place.
+    pub fn bearing(&self, place: Place) -> Option<&Bearing> {
+        self.bearings.iter().find(|bearing| bearing.place == place)
     }
 
     /// The gauge at this place.

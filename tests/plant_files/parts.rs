@@ -151,3 +151,46 @@ fn empty_and_over_long_words_are_told() {
         "plant.toml: field `tag_host`: must be a host name of capital letters, digits, dots and dashes, at most 60 long, is 'tags test'",
     );
 }
+
+#[test]
+fn oil_and_grease_fit_how_a_bearing_is_lubricated() {
+    const BATH: &str = "{ place = \"pump_de\", lubrication = \"oil_bath\", thermometer = true }";
+    const FITTING: &str = "{ place = \"driver_de\", lubrication = \"grease_fitting\" }";
+    let told = |old: &str, more: &str, says: &str| {
+        let new = format!("{}, {more} }}", old.trim_end_matches(" }"));
+        let index = usize::from(old == FITTING);
+        let says = format!("pumps/stock.toml: pump ST-104A: field `bearings[{index}].{says}");
+        one_fault("pumps/stock.toml", old, &new, &says);
+    };
+    told(BATH, "oil_grade = \" \"", "oil_grade`: must not be empty");
+    told(
+        FITTING,
+        "oil_grade = \"ISO VG 46\"",
+        "oil_grade`: is given, and the bearing holds no oil; take it out or mend its lubrication",
+    );
+    told(
+        BATH,
+        "bottle_ml = 120",
+        "bottle_ml`: is given, and the bearing has no bottle oiler; take it out or mend its lubrication",
+    );
+    told(
+        BATH,
+        "grease = { grade = \"NLGI 2\", grams = 20, every_days = 90 }",
+        "grease`: is given, and the bearing is not greased; take it out or mend its lubrication",
+    );
+    told(
+        FITTING,
+        "grease = { grade = \"NLGI 2\", grams = 20 }",
+        "grease`: does not say how often; give every_running_hours, every_days or both",
+    );
+    told(
+        FITTING,
+        "grease = { grade = \"NLGI 2\", grams = -20, every_days = 90 }",
+        "grease.grams`: must be above 0, is -20",
+    );
+    told(
+        FITTING,
+        "grease = { grade = \"NLGI 2\", grams = 20, every_days = 90, per_stroke_grams = 0 }",
+        "grease.per_stroke_grams`: must be above 0, is 0",
+    );
+}

@@ -2,6 +2,7 @@
 
 mod hydraulics;
 mod limits;
+mod lubrication;
 mod pump;
 mod round;
 

@@ -1,6 +1,6 @@
 //! Each pump by itself; ids, tags and spare groups across the register.
 
-use super::{Found, Log, Part, doubled, hydraulics};
+use super::{Found, Log, Part, doubled, hydraulics, lubrication};
 use crate::plant::{Driver, Lubrication, Place, Plant, Priming, Pump, Seal, SuctionSource};
 use std::collections::BTreeMap;
 
@@ -25,6 +25,7 @@ pub fn examine(pumps: &[Pump], found: &mut Vec<Found>) {
         driver(&pump.driver, &mut log);
         seal(&pump.seal, &mut log);
         bearings(pump, &mut log);
+        lubrication::examine(&pump.bearings, &mut log);
         pipe_fittings(pump, &mut log);
         suction(pump, &mut log);
         if let Some(known) = &pump.hydraulics {

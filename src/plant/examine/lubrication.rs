@@ -1,0 +1,90 @@
+//! What a bearing is filled or greased with.
+
+use super::Log;
+use crate::plant::{Bearing, GreaseProgramme, Lubrication};
+
+pub fn examine(bearings: &[Bearing], log: &mut Log<'_>) {
+    for (index, bearing) in bearings.iter().enumerate() {
+        let field = |name: &str| format!("bearings[{index}].{name}");
+        let kept_by = bearing.lubrication;
+        if let Some(grade) = &bearing.oil_grade {
+            log.text(&field("oil_grade"), grade, 60);
+            if greased(kept_by) || kept_by == Lubrication::Sealed {
+                log.field(
+                    &field("oil_grade"),
+                    "is given, and the bearing holds no oil; take it out or mend its lubrication",
+                );
+            }
+        }
+        if let Some(bottle_ml) = bearing.bottle_ml {
+            log.above_zero(&field("bottle_ml"), bottle_ml, 5_000.0);
+            if kept_by != Lubrication::BottleOiler {
+                log.field(
+                    &field("bottle_ml"),
+                    "is given, and the bearing has no bottle oiler; take it out or mend its lubrication",
+                );
+            }
+        }
+        if let Some(programme) = &bearing.grease {
+            if !greased(kept_by) {
+                log.field(
+                    &field("grease"),
+                    "is given, and the bearing is not greased; take it out or mend its lubrication",
+                );
+            }
+            grease(programme, &field("grease"), log);
+        }
+    }
+    oil_of_the_skid(bearings, log);
+}
+
+fn greased(lubrication: Lubrication) -> bool {
+    matches!(
+        lubrication,
+        Lubrication::GreaseFitting | Lubrication::GreaseCup
+    )
+}
+
+fn grease(programme: &GreaseProgramme, field: &str, log: &mut Log<'_>) {
+    log.text(&format!("{field}.grade"), &programme.grade, 60);
+    log.above_zero(&format!("{field}.grams"), programme.grams, 5_000.0);
+    for (name, value, highest) in [
+        ("per_stroke_grams", programme.per_stroke_grams, 50.0),
+        ("per_turn_grams", programme.per_turn_grams, 50.0),
+        (
+            "every_running_hours",
+            programme.every_running_hours,
+            100_000.0,
+        ),
+        ("every_days", programme.every_days, 3_660.0),
+    ] {
+        if let Some(value) = value {
+            log.above_zero(&format!("{field}.{name}"), value, highest);
+        }
+    }
+    if programme.every_running_hours.is_none() && programme.every_days.is_none() {
+        log.field(
+            field,
+            "does not say how often; give every_running_hours, every_days or both",
+        );
+    }
+}
+
+/// One skid holds one oil.
+fn oil_of_the_skid(bearings: &[Bearing], log: &mut Log<'_>) {
+    let mut fed = bearings.iter().enumerate().filter_map(|(index, bearing)| {
+        let grade = bearing.oil_grade.as_ref()?;
+        (bearing.lubrication == Lubrication::ForcedFeed).then_some((index, grade))
+    });
+    let Some((_, first)) = fed.next() else {
+        return;
+    };
+    for (index, grade) in fed.filter(|(_, grade)| *grade != first) {
+        log.field(
+            &format!("bearings[{index}].oil_grade"),
+            format!(
+                "is '{grade}', and another bearing of the same skid has '{first}'; one skid holds one oil"
+            ),
+        );
+    }
+}

@@ -1,0 +1,111 @@
+//! Which checks show whether a remedy did it, and when.
+
+use super::{Remedy, gland::WAIT_MIN};
+use crate::{
+    check::{RunningState, list, on_request},
+    plant::{CheckId, CheckKind as K, Place, Pump, Verdict},
+};
+
+/// A check that shows whether a remedy did it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Proof {
+    /// Which check.
+    pub check: CheckId,
+    /// Minutes to wait for it after the remedy.
+    pub after_minutes: f64,
+}
+
+/// At once: what is seen by looking.
+const AT_ONCE: f64 = 0.0;
+/// Pressures and pointers settle. Common practice, no source.
+const SETTLED: f64 = 5.0;
+/// Oil and cooler come to a new balance: a bearing warms most of its way in 30 minutes (a motor maker's manual, rise
+/// after start).
+const WARMED: f64 = 30.0;
+/// Fresh grease is worked in, or shows that it was too much. Common practice, no source.
+const WORKED_IN: f64 = 60.0;
+
+/// The checks that show whether a remedy did it, those to be made first in front; only checks that this pump has.
+///
+/// Own words have none of their own: what proves them is the check of the entry they were an answer to.
+pub fn proof_of(remedy: &Remedy, pump: &Pump) -> Vec<Proof> {
+    let place = remedy.place();
+    let asked: &[(K, Place, f64)] = match remedy {
+        Remedy::GlandNuts { .. } => &[
+            (K::GlandSquare, place, AT_ONCE),
+            (K::LeakOff, place, WAIT_MIN),
+            (K::GlandHeat, place, WAIT_MIN),
+        ],
+        Remedy::TopUp { .. } if place == Place::OilSkid => &[
+            (K::FeedOilReservoir, place, AT_ONCE),
+            (K::FeedOilPressure, place, SETTLED),
+        ],
+        Remedy::TopUp { .. } => &[
+            (K::OilLevel, place, SETTLED),
+            (K::OilerLevel, place, SETTLED),
+            (K::BearingTemperature, place, WORKED_IN),
+            (K::BearingHeat, place, WORKED_IN),
+        ],
+        Remedy::Grease { .. } => &[
+            (K::GreaseCup, place, AT_ONCE),
+            (K::GreaseLook, place, AT_ONCE),
+            (K::BearingTemperature, place, WORKED_IN),
+            (K::BearingHeat, place, WORKED_IN),
+        ],
+        Remedy::Vent => &[
+            (K::VentTest, Place::Pump, AT_ONCE),
+            (K::Primed, Place::Pump, AT_ONCE),
+            (K::DischargePressure, Place::Discharge, SETTLED),
+            (K::GaugeSwing, Place::Discharge, SETTLED),
+            (K::Noise, Place::Pump, SETTLED),
+        ],
+        Remedy::Strainer { .. } => &[
+            (K::Surroundings, Place::Pump, AT_ONCE),
+            (K::StrainerDrop, place, SETTLED),
+            (K::SuctionPressure, place, SETTLED),
+            (K::DischargePressure, place, SETTLED),
+        ],
+        Remedy::CoolingWater { .. } => &[
+            (K::CoolingWater, place, AT_ONCE),
+            (K::FeedOilTemperature, place, WARMED),
+        ],
+        Remedy::FilterElement => &[
+            (K::Surroundings, Place::Pump, AT_ONCE),
+            (K::FeedOilFilterDrop, place, SETTLED),
+            (K::FeedOilPressure, place, SETTLED),
+        ],
+        Remedy::OwnWords { .. } => &[],
+    };
+    let had: Vec<CheckId> = [RunningState::Running, RunningState::Standby]
+        .into_iter()
+        .flat_map(|state| [list(pump, state), on_request(pump, state)].concat())
+        .map(|check| check.id)
+        .collect();
+    let mut proofs: Vec<Proof> = asked
+        .iter()
+        .map(|&(kind, place, after_minutes)| Proof {
+            check: CheckId::new(kind, place),
+            after_minutes,
+        })
+        .filter(|proof| had.contains(&proof.check))
+        .collect();
+    // A bearing is felt only where nothing reads it.
+    let is_read = proofs
+        .iter()
+        .any(|proof| proof.check.kind == K::BearingTemperature);
+    proofs.retain(|proof| !(is_read && proof.check.kind == K::BearingHeat));
+    proofs
+}
+
+/// What the verdict of an entry made after the wait says of the remedy, in a sentence.
+pub fn proved_words(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::InLimits => "In limits again: it did it.",
+        Verdict::Watch => "Not in limits yet: look again on the next round.",
+        Verdict::Act => "It did not do it: tell the shift supervisor.",
+        Verdict::StopPump => {
+            "It did not do it: stop the pump by your plant's procedure and tell the shift supervisor."
+        }
+        Verdict::NotJudged => "Nothing to judge it by: compare with what it was before.",
+    }
+}
