@@ -2,10 +2,13 @@
 
 mod remedy_support;
 
-use lantern_ring::remedy::{
-    CannotTell,
-    due::{Job, Standing, due},
-    hours::{Evening, Member, Ran, RunEvent, RunningHours, Unknown, even_out, running_hours},
+use lantern_ring::{
+    plant::Place,
+    remedy::{
+        CannotTell,
+        due::{Job, Standing, due, greasings},
+        hours::{Evening, Member, Ran, RunEvent, RunningHours, Unknown, even_out, running_hours},
+    },
 };
 use proptest::prelude::*;
 use remedy_support::{DAY_MS, HOUR_MS, at};
@@ -215,6 +218,30 @@ fn hours_that_are_not_known_make_it_perhaps_overdue() {
         found[0].words,
         "400 to 600 of 500 running hours used up: perhaps overdue"
     );
+}
+
+#[test]
+fn the_registers_greasings_come_due_by_hours_and_days() {
+    let cup = remedy_support::pump("CH-507");
+    let jobs = greasings(&cup, |place| (place == Place::PumpDe).then_some(0));
+    let found = due(&jobs, &[], 8 * DAY_MS).unwrap();
+    let told: Vec<_> = found
+        .iter()
+        .map(|due| (due.job.what.as_str(), due.standing, due.words.as_str()))
+        .collect();
+    assert_eq!(
+        told[0],
+        (
+            "Grease, Pump DE",
+            Standing::Overdue,
+            "overdue by 1 days (every 7)"
+        )
+    );
+    assert_eq!(
+        (told[1].0, told[1].1),
+        ("Grease, Pump NDE", Standing::NeverDone)
+    );
+    assert_eq!(told.len(), 2, "sealed bearings are not greased");
 }
 
 #[test]

@@ -5,6 +5,10 @@ use super::{
     hours::{RunEvent, running_hours},
     words::short,
 };
+use crate::{
+    check::words::short_place,
+    plant::{Place, Pump},
+};
 use std::cmp::Ordering;
 
 const MS_PER_DAY: f64 = 86_400_000.0;
@@ -23,6 +27,22 @@ pub struct Job {
     pub every_days: Option<f64>,
     /// When it was done last, ms since 1970 UTC; `None` where nobody entered that it ever was.
     pub last_ms: Option<i64>,
+}
+
+/// The greasings a pump's programme asks for, in the register's order; `last_ms` says when a bearing was greased last.
+pub fn greasings(pump: &Pump, last_ms: impl Fn(Place) -> Option<i64>) -> Vec<Job> {
+    let programmes = pump.bearings.iter().filter_map(|bearing| {
+        let programme = bearing.grease.as_ref()?;
+        Some((bearing.place, programme))
+    });
+    programmes
+        .map(|(place, programme)| Job {
+            what: format!("Grease, {}", short_place(place)),
+            every_running_hours: programme.every_running_hours,
+            every_days: programme.every_days,
+            last_ms: last_ms(place),
+        })
+        .collect()
 }
 
 /// How a job stands, the most pressing last.

@@ -1,8 +1,10 @@
 //! The flats that would bring the leak-off to where it should be.
 
-use super::{GlandSeen, NeverTighten, Response, may_tighten};
+use super::{GlandSeen, NeverTighten, Response, WAIT_MIN, may_tighten};
 use crate::{
+    check::gland_may_be_touched,
     formula::Formula,
+    plant::Pump,
     remedy::{
         CannotTell, MOST_FLATS, MOST_NUTS, Turn,
         words::{counted, short},
@@ -54,6 +56,8 @@ pub struct Expected {
 pub enum Suggestion {
     /// Nothing: it is within its band.
     Leave,
+    /// Nothing by an operator's hand: the pump's liquid burns or harms.
+    HandsOff,
     /// Nothing: it leaks too much, and yet must not be tightened.
     NotNow(NeverTighten),
     /// One flat on each nut, evenly; then wait and count again.
@@ -79,34 +83,47 @@ impl Suggestion {
             Turn::Tighten => "Tighten",
             Turn::Ease => "Ease",
         };
+        let one_flat = |turn| {
+            let verb = verb(turn);
+            format!("{verb} each gland nut one flat, evenly, wait {WAIT_MIN} minutes, count again.")
+        };
         match *self {
             Suggestion::Leave => "Within its band: leave the nuts as they are.".to_owned(),
+            Suggestion::HandsOff => {
+                "Hot or hazardous liquid: keep hands off the gland, and tell the shift supervisor."
+                    .to_owned()
+            }
             Suggestion::NotNow(why) => format!("{why} Tell the shift supervisor."),
             Suggestion::OneFlat {
                 turn,
                 expected: None,
             } => format!(
-                "{} each gland nut one flat, evenly, wait 10 minutes, count again. This gland's own response isn't known yet.",
-                verb(turn)
+                "{} This gland's own response isn't known yet.",
+                one_flat(turn)
             ),
             Suggestion::OneFlat {
                 turn,
                 expected: Some(expected),
-            } => format!(
-                "{} each gland nut one flat, evenly, wait 10 minutes, count again. By this gland's own response ({} times) expect about {} drops/min ({} to {}); the aim is about {} of one flat away.",
-                verb(turn),
-                expected.pairs,
-                short(expected.per_min),
-                short(expected.low_per_min),
-                short(expected.high_per_min),
-                counted(f64::from(expected.steps), "step")
-            ),
+            } => format!("{} {}", one_flat(turn), expected.words()),
             Suggestion::LessThanAFlat { turn, part } => format!(
-                "{} each gland nut by about {} of a flat, evenly, no more: a whole flat would carry this gland past its aim. Wait 10 minutes, count again.",
+                "{} each gland nut by about {} of a flat, evenly, no more: a whole flat would carry this gland past its aim. Wait {WAIT_MIN} minutes, count again.",
                 verb(turn),
                 short(part)
             ),
         }
+    }
+}
+
+impl Expected {
+    fn words(&self) -> String {
+        format!(
+            "By this gland's own response ({}) expect about {} drops/min ({} to {}); the aim is about {} of one flat away.",
+            counted(self.pairs as f64, "time"),
+            short(self.per_min),
+            short(self.low_per_min),
+            short(self.high_per_min),
+            counted(f64::from(self.steps), "step")
+        )
     }
 }
 
@@ -115,8 +132,8 @@ impl Suggestion {
 /// Never more than one flat on each nut at a time. With the gland's own response the steps to the aim are rounded to
 /// the nearest whole, so that taking them all carries it past its aim by half a flat on each nut at most. Without it –
 /// `None`, as long as [`super::response`] has too few pairs – it is the usual one flat. A gland is never tightened
-/// that [`may_tighten`] forbids; where no drop fell it is eased by the usual one flat. Whether hands may go there at
-/// all is for [`crate::check::gland_may_be_touched`].
+/// that [`may_tighten`] forbids; where no drop fell it is eased by the usual one flat. Nobody is sent to a gland that
+/// [`gland_may_be_touched`] keeps hands off.
 ///
 /// # Errors
 /// [`CannotTell::NoCount`]; [`CannotTell::Number`] for a band or number of nuts that can't be; [`CannotTell::Counting`];
@@ -127,12 +144,16 @@ pub fn suggest(
     band: Band,
     nuts: usize,
     response: Option<&Response>,
+    pump: &Pump,
 ) -> Result<Suggestion, CannotTell> {
     let now = seen.count.ok_or(CannotTell::NoCount)?;
     let aim = checked(band, nuts)?;
     let per_min = rate_per_min(now.drops, now.seconds, 0.95)?.per_min;
     if (band.low_per_min..=band.high_per_min).contains(&per_min) {
         return Ok(Suggestion::Leave);
+    }
+    if !gland_may_be_touched(pump) {
+        return Ok(Suggestion::HandsOff);
     }
     let turn = if per_min < aim {
         Turn::Ease
