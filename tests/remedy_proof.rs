@@ -6,7 +6,7 @@ use lantern_ring::{
     check::{Entered, RunningState, list, on_request},
     plant::{CheckId, Place, Unit, Verdict},
     remedy::{
-        CannotTell, GreaseGiven, OilGiven, Remedy, StrainerWork, Turn, WaterChange,
+        CannotTell, GreaseGiven, OilGiven, Proof, Remedy, StrainerWork, Turn, Wait, WaterChange,
         compared::{Effect, compared},
         proof_of, proved_words,
     },
@@ -73,6 +73,24 @@ fn after_the_nuts_are_turned_the_drops_are_counted_again_in_ten_minutes() {
             ("gland_heat@seal_de".to_owned(), 10.0),
         ]
     );
+}
+
+#[test]
+fn the_wait_goes_by_the_clock_through_sleep_and_tells_of_a_clock_set_back() {
+    let recount = Proof {
+        check: check("leak_off@seal_de"),
+        after_minutes: 10.0,
+    };
+    let minute = 60_000;
+    assert_eq!(recount.wait(0, 4 * minute), Wait::Minutes(6.0));
+    assert_eq!(recount.wait(0, 10 * minute), Wait::Over);
+    assert_eq!(
+        recount.wait(0, 500 * minute),
+        Wait::Over,
+        "the device slept"
+    );
+    assert_eq!(recount.wait(20 * minute, 4 * minute), Wait::ClockSetBack);
+    assert_eq!(recount.wait(i64::MIN, i64::MAX), Wait::Over);
 }
 
 #[test]

@@ -97,6 +97,36 @@ pub fn proof_of(remedy: &Remedy, pump: &Pump) -> Vec<Proof> {
     proofs
 }
 
+/// How long the wait for a proof still is.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Wait {
+    /// It is over.
+    Over,
+    /// Minutes left, above 0.
+    Minutes(f64),
+    /// The clock stands before the remedy: it was set back. Wait by another clock.
+    ClockSetBack,
+}
+
+impl Proof {
+    /// How long the wait still is, for a remedy done and a clock that stand so, ms since 1970 UTC.
+    ///
+    /// It is reckoned from the times alone, so that a device that slept in between, or a program that was ended, waits
+    /// no longer than it has to.
+    pub fn wait(&self, done_ms: i64, now_ms: i64) -> Wait {
+        const MS_PER_MIN: f64 = 60_000.0;
+        if now_ms < done_ms {
+            return Wait::ClockSetBack;
+        }
+        let left = self.after_minutes - (now_ms as f64 - done_ms as f64) / MS_PER_MIN;
+        if left > 0.0 {
+            Wait::Minutes(left)
+        } else {
+            Wait::Over
+        }
+    }
+}
+
 /// What the verdict of an entry made after the wait says of the remedy, in a sentence.
 pub fn proved_words(verdict: Verdict) -> &'static str {
     match verdict {

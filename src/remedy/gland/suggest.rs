@@ -131,7 +131,7 @@ impl Expected {
 ///
 /// Never more than one flat on each nut at a time. With the gland's own response the steps to the aim are rounded to
 /// the nearest whole, so that taking them all carries it past its aim by half a flat on each nut at most. Without it –
-/// `None`, as long as [`super::response`] has too few pairs – it is the usual one flat. A gland is never tightened
+/// `None`, as long as [`super::response()`] has too few pairs – it is the usual one flat. A gland is never tightened
 /// that [`may_tighten`] forbids; where no drop fell it is eased by the usual one flat. Nobody is sent to a gland that
 /// [`gland_may_be_touched`] keeps hands off.
 ///
