@@ -197,9 +197,10 @@ mod tests {
     /// decline. From memory; the same data are in R's help for `wilcox.test`.
     #[test]
     fn the_middle_and_the_interval_are_those_of_the_printed_example() {
-        let first = [1.83, 0.50, 1.62, 2.48, 1.68, 1.88, 1.55, 3.06, 1.30];
-        let second = [0.878, 0.647, 0.598, 2.05, 1.06, 1.29, 1.06, 3.14, 1.29];
-        let declines: Vec<f64> = first.iter().zip(second).map(|(a, b)| a - b).collect();
+        let first = [1830, 500, 1620, 2480, 1680, 1880, 1550, 3060, 1300];
+        let second = [878, 647, 598, 2050, 1060, 1290, 1060, 3140, 1290];
+        let thousandths = first.iter().zip(second).map(|(a, b)| a - b);
+        let declines: Vec<f64> = thousandths.map(|of| f64::from(of) / 1000.0).collect();
         let means = pairwise_means(&declines);
         let left_out = signed_ranks_left_out(9, 0.0196).unwrap();
         assert!((means[means.len() / 2] - 0.46).abs() < 5e-4);
