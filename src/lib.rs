@@ -4,7 +4,6 @@
 //!
 //! - the trade, pure: [`plant`], [`check`], [`judge`], [`hydraulics`], [`statistics`], [`diagnosis`], [`procedure`],
 //!   [`remedy`], and [`formula`] for what they name as their ground
-//!   [`formula`] for what they name as their ground
 //! - [`record`]: what is written down, and never changed
 //! - [`store`], [`exchange`], [`photo`], [`tag`], [`camera`], [`report`]: keeping, carrying, seeing
 //! - [`app`]: the one door for change
