@@ -1,5 +1,7 @@
 //! Why something cannot be computed, and which entry would allow it.
 
+use crate::hydraulics::six_figures as shown;
+
 /// What stands in the way of a result.
 ///
 /// The words name the result, the fault and the entry that would help, so that they can be shown as they are.
@@ -88,18 +90,6 @@ pub enum CannotCompute {
         /// What the liquid's own error says.
         why: String,
     },
-}
-
-/// A number with six figures: what arithmetic leaves beyond them nobody reads.
-fn shown(value: f64) -> f64 {
-    const FIGURES: i32 = 6;
-    let before_point = value.abs().log10().floor();
-    if !before_point.is_finite() {
-        return value;
-    }
-    let scale = 10_f64.powi(FIGURES - 1 - before_point as i32);
-    let rounded = (value * scale).round() / scale;
-    if rounded.is_finite() { rounded } else { value }
 }
 
 /// From where to where; nothing is said of an end that only keeps numbers finite.

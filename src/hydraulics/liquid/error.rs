@@ -1,14 +1,16 @@
 //! Why a liquid's property can't be given.
 
 use super::{Liquid, LiquidKind, Quantity};
+use crate::hydraulics::six_figures;
 
 /// Why a liquid's property can't be given. Nothing is ever carried beyond a formula's range.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum LiquidError {
     /// Asked outside the formula's range.
     #[error(
-        "{} of {liquid} can't be given at {value} {unit}: its formula holds from {} to {} {unit}. Enter a value within that range, or check the liquid set for this pump",
+        "{} of {liquid} can't be given at {} {unit}: its formula holds from {} to {} {unit}. Enter a value within that range, or check the liquid set for this pump",
         .quantity.words(),
+        six_figures(*.value),
         hundredths(*.low, f64::ceil),
         hundredths(*.high, f64::floor)
     )]
