@@ -68,7 +68,7 @@ pub enum Task {
     Tags(Tags),
     /// Read the codes in pictures, and say which pump they stand for.
     Read(Read),
-    /// List a pump's checks in walking order.
+    /// List a pump's checks in walking order, then those made on request.
     Checks(Checks),
     /// Record entries from a JSON Lines file, judging each.
     Record(Record),
@@ -195,13 +195,14 @@ pub struct Record {
 const ENTRIES: &str = r#"One entry a line; lines of one pump in a row make one visit. All lines are taken, or none:
 
   {"pump":"ST-101","running":"running","check":"leak_off@seal_de","entered":{"kind":"count","drops":24,"seconds":60}}
+  {"pump":"ST-101","check":"leak_off@seal_de","entered":{"kind":"stream","millilitres":3,"seconds":90}}
   {"pump":"ST-101","check":"gland_heat@seal_de","entered":{"kind":"feel","step":1}}
   {"pump":"ST-101","check":"discharge_pressure@discharge","entered":{"kind":"number","value":2.3,"unit":"bar"}}
   {"pump":"ST-101","check":"oiler_level@pump_de","entered":{"kind":"level","percent":60}}
   {"pump":"ST-101","check":"oil_look@pump_de","entered":{"kind":"not_checked","reason":"guarded"}}
   {"pump":"ST-101","check":"leak_off@seal_de","photo":"leak.jpg","words":"left"}
 
-'lantern-ring checks' lists a pump's checks and what can stand for "entered". In place of "pump", "tag" takes the text of a scanned tag or a short id. Without "running" (running, standby, out_of_service) it is as at the last visit. A photo's path starts at the entries file's folder; "marks" and "words" may go with it.
+'lantern-ring checks' lists a pump's checks and what can stand for "entered". A leak that runs too fast to count is caught in a cup, a stream; it is judged in drops where the plant states how many it takes as one mL. In place of "pump", "tag" takes the text of a scanned tag or a short id. Without "running" (running, standby, out_of_service) it is as at the last visit. A photo's path starts at the entries file's folder; "marks" and "words" may go with it.
 
 Each entry taken is told in a line: record, pump, check, verdict and a sentence, with tabs between. The exit code is 3 where one is out of limits."#;
 

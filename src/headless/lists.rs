@@ -3,7 +3,7 @@
 use super::{Ended, Refusal, args, open};
 use crate::{
     app::{App, AppError, Found},
-    check::{self, EntryKind, words},
+    check::{self, Check, EntryKind, words},
     plant::{Limits, PumpId},
     report::{self, EntryLine, FindingLine, Line, plain},
 };
@@ -45,22 +45,33 @@ pub fn checks(task: &args::Checks, out: &mut dyn Write) -> Result<Ended, Refusal
     if let Some(hazard) = &pump.hazard {
         writeln!(out, "Caution: {}", plain(hazard))?;
     }
+    let limits = |check: &Check| register.plant().limits_of(&pump.id, check.id);
     for check in check::list(pump, running) {
-        let limits = register.plant().limits_of(&pump.id, check.id);
-        let kind = match limits {
-            Some(limits) => check.kind.asked_in(limits.unit),
-            None => check.kind,
-        };
-        writeln!(
-            out,
-            "{}\t{}\t{}\t{}",
-            check.id,
-            words::title(check.id),
-            asked_for(&kind),
-            limits.map(in_words).unwrap_or_default()
-        )?;
+        write_check(out, &check, limits(&check))?;
+    }
+    let on_request = check::on_request(pump, running);
+    if !on_request.is_empty() {
+        writeln!(out, "On request, to tell troubles apart:")?;
+    }
+    for check in on_request {
+        write_check(out, &check, limits(&check))?;
     }
     Ok(Ended::Well)
+}
+
+fn write_check(out: &mut dyn Write, check: &Check, limits: Option<&Limits>) -> io::Result<()> {
+    let kind = match limits {
+        Some(limits) => check.kind.asked_in(limits.unit),
+        None => check.kind,
+    };
+    writeln!(
+        out,
+        "{}\t{}\t{}\t{}",
+        check.id,
+        words::title(check.id),
+        asked_for(&kind),
+        limits.map(in_words).unwrap_or_default()
+    )
 }
 
 /// What goes in place of "entered" in an entries file.
@@ -76,7 +87,10 @@ fn asked_for(kind: &EntryKind) -> String {
             rounded(*lowest),
             rounded(*highest)
         ),
-        EntryKind::Count => r#"{"kind":"count","drops":N,"seconds":S}"#.to_owned(),
+        EntryKind::Count => {
+            r#"{"kind":"count","drops":N,"seconds":S} or {"kind":"stream","millilitres":V,"seconds":S}"#
+                .to_owned()
+        }
         EntryKind::Level => r#"{"kind":"level","percent":X}, X from 0 to 100"#.to_owned(),
         EntryKind::Feel(scale) => {
             let steps = words::feel_steps(*scale).iter().enumerate();

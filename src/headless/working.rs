@@ -78,7 +78,11 @@ fn evaluation(
 
 fn write_worked(out: &mut dyn Write, lines: &[Worked], working: bool) -> io::Result<()> {
     for line in lines {
-        writeln!(out, "{}", line.line())?;
+        match line.of[..] {
+            // Of two glands or bearings each has the like.
+            [only] => writeln!(out, "{}: {}", words::title(only), line.line())?,
+            _ => writeln!(out, "{}", line.line())?,
+        }
         if !working {
             continue;
         }
