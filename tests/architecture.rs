@@ -93,6 +93,7 @@ const MAY_KNOW: &[(&str, &[&str])] = &[
             "app",
             "exchange",
             "evaluation",
+            "diagnosis",
         ],
     ),
 ];

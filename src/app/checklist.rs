@@ -17,10 +17,14 @@ pub struct Checklist {
     pub pump: Pump,
     /// Its checks: those of the walk, then those asked for besides that were made.
     pub checks: Vec<CheckState>,
+    /// How many of the checks are those of the walk; they come first.
+    pub walk: usize,
     /// Those that can be asked for to tell troubles apart and were not made yet.
     pub on_request: Vec<CheckState>,
     /// What is still wrong at the pump, each with its photos' number.
     pub open_findings: Vec<(FindingRow, usize)>,
+    /// Drops in a millilitre by the plant's convention.
+    pub drops_per_ml: Option<f64>,
 }
 
 /// One check of a visit.
@@ -104,6 +108,7 @@ impl App {
             }
         };
         let mut list = check::list(&pump, visit.running);
+        let walk = list.len();
         let asked = check::on_request(&pump, visit.running);
         let (asked_and_entered, on_request): (Vec<_>, Vec<_>) = asked
             .into_iter()
@@ -128,8 +133,10 @@ impl App {
             visit,
             pump,
             checks,
+            walk,
             on_request,
             open_findings,
+            drops_per_ml: register.plant().drops_per_ml,
         })
     }
 

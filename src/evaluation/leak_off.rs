@@ -46,6 +46,13 @@ pub struct CountSoFar {
     pub answer: Option<Answer>,
 }
 
+impl CountSoFar {
+    /// It is settled on which side of the band the rate lies.
+    pub fn is_settled(&self) -> bool {
+        matches!(self.answer, Some(Answer::Enough { .. }))
+    }
+}
+
 /// What `drops` in `seconds` come to against these limits.
 ///
 /// # Errors
@@ -101,7 +108,7 @@ fn band_test(limits: &Limits) -> Option<BandTest> {
     BandTest::new(band, PLAN).ok()
 }
 
-/// A stream caught in a cup: mL/min with its interval, and drops/min where the plant has a convention.
+/// A stream caught in a cup: mL/min with its interval.
 #[derive(Clone, Debug, PartialEq)]
 pub struct StreamSoFar {
     /// Millilitres per minute.

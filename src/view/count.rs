@@ -4,7 +4,11 @@ use super::{
     CountState, Entry,
     desk::{self, Desk},
 };
-use crate::check::{self, Entered, EntryKind};
+use crate::{
+    check::{self, Entered, EntryKind},
+    evaluation::{CountSoFar, count_so_far, guide, number},
+    plant::Limits,
+};
 use slint::{ComponentHandle, Timer, TimerMode};
 use std::time::Duration;
 
@@ -131,10 +135,33 @@ fn show(desk: &Desk) {
     });
     entry.set_drops(i32::try_from(count.drops).unwrap_or(i32::MAX));
     entry.set_seconds(seconds as i32);
-    let rate = if seconds >= 1.0 {
-        format!("{:.0} drops/min", f64::from(count.drops) * 60.0 / seconds)
-    } else {
-        String::new()
+    let limits = state.check().and_then(|check| check.limits.as_ref());
+    show_rate(&entry, so_far(count.drops, seconds, limits));
+}
+
+/// What the count comes to; in its first second nobody can read it.
+fn so_far(drops: u32, seconds: f64, limits: Option<&Limits>) -> Option<CountSoFar> {
+    if seconds < 1.0 {
+        return None;
+    }
+    count_so_far(drops, seconds, limits).ok()
+}
+
+fn show_rate(entry: &Entry<'_>, so_far: Option<CountSoFar>) {
+    entry.set_has_rate(so_far.is_some());
+    entry.set_count_decided(so_far.as_ref().is_some_and(CountSoFar::is_settled));
+    let guide = so_far.as_ref().and_then(|so_far| so_far.answer).map(guide);
+    entry.set_count_guide(guide.unwrap_or_default().into());
+    let Some(so_far) = so_far else {
+        entry.set_rate_words("".into());
+        entry.set_rate_interval("".into());
+        return;
     };
-    entry.set_rate_words(rate.into());
+    let (low, high) = so_far.interval_per_min;
+    let width = (high - low) / 2.0;
+    entry.set_rate(so_far.per_min as f32);
+    entry.set_rate_low(low as f32);
+    entry.set_rate_high(high as f32);
+    entry.set_rate_words(format!("{} drops/min", number(so_far.per_min, width)).into());
+    entry.set_rate_interval(format!("{} to {}", number(low, width), number(high, width)).into());
 }

@@ -5,7 +5,8 @@ use super::{
     worker::{Job, Reply, Worker},
 };
 use crate::{
-    app::{App, AppError, Checklist},
+    app::{App, AppError, CheckState, Checklist},
+    evaluation::Evaluation,
     plant::RoundId,
 };
 use slint::{ComponentHandle, Timer};
@@ -34,6 +35,14 @@ pub enum Topic {
     Visit,
     /// The entry's history.
     Entry,
+    /// How the readings before the entry go.
+    EntryTrend,
+    /// What the visit's entries come to together.
+    Working,
+    /// A check's trend.
+    Trend,
+    /// The causes that fit.
+    Diagnosis,
     /// A photo.
     Photo,
     /// What waits to be sent.
@@ -53,6 +62,8 @@ pub struct State {
     pub round: Option<RoundId>,
     /// The open visit.
     pub checklist: Option<Checklist>,
+    /// What its entries come to together; none while that is being worked out.
+    pub evaluation: Option<Evaluation>,
     /// The check being entered.
     pub entry: super::entry::Draft,
     /// The photo being marked.
@@ -67,6 +78,17 @@ pub struct State {
     pub incoming: Option<Rc<super::incoming::Answer>>,
     /// Bundles being taken in.
     pub taking_in: super::taking_in::TakingIn,
+    /// The finding being looked at.
+    pub finding: Option<super::finding::Shown>,
+    /// The visit whose causes are being looked at.
+    pub diagnosis: Option<super::diagnosis::Shown>,
+}
+
+impl State {
+    /// The check being entered.
+    pub fn check(&self) -> Option<&CheckState> {
+        self.checklist.as_ref()?.check(self.entry.check?)
+    }
 }
 
 /// The window with its worker.

@@ -1,21 +1,24 @@
 //! The one check being entered, and its result.
 
 use super::{
-    Entry, Face, Page,
-    count::Count,
+    Entry, Nav, Page,
+    count::{self, Count},
     desk::{self, Desk, Topic},
-    home, photo, tape, visit,
-    words::{band, do_first, ghosts, history, mark_of, model, sentence, value},
+    diagnosis, face, home, photo,
+    pool::{self, Pool},
+    trend, visit,
+    words::{do_first, ghosts, history, mark_of, model, sentence, value},
+    working,
 };
 use crate::{
     app::{Amend, App, AppError, CheckState, Enter},
-    check::{self, Entered, EntryKind, words},
+    check::{Entered, EntryKind},
     judge,
-    plant::{CheckKind, Unit},
+    plant::{CheckId, PumpId, Unit},
     record::Stamp,
     store::{EntryRow, PhotosOf},
 };
-use slint::{ComponentHandle, SharedString};
+use slint::ComponentHandle;
 use uuid::Uuid;
 
 /// Entries shown under the one being made.
@@ -25,9 +28,11 @@ const HISTORY_ROWS: u32 = 12;
 #[derive(Default)]
 pub struct Draft {
     /// Which check of the visit.
-    pub index: usize,
+    pub check: Option<CheckId>,
     /// The drops being counted.
     pub count: Count,
+    /// The stream being caught.
+    pub pool: Pool,
     /// The record that is being put right.
     pub correcting: Option<Uuid>,
     /// It is being saved.
@@ -37,13 +42,16 @@ pub struct Draft {
 /// Connects the page.
 pub fn attach(desk: &Desk) {
     let entry = desk.window().global::<Entry>();
-    entry.on_typed_changed(|text| desk::with(|desk| typed(desk, &text)));
-    entry.on_value_dragged(|value| desk::with(|desk| dragged(desk, value)));
-    entry.on_count_tap(|| desk::with(super::count::tap));
-    entry.on_count_stop(|| desk::with(super::count::stop));
-    entry.on_count_on(|| desk::with(super::count::go_on));
-    entry.on_count_reset(|| desk::with(super::count::reset));
-    entry.on_set_level(|level| desk::with(|desk| set_level(desk, level)));
+    entry.on_typed_changed(|text| desk::with(|desk| face::typed(desk, &text)));
+    entry.on_value_dragged(|value| desk::with(|desk| face::dragged(desk, value)));
+    entry.on_count_tap(|| desk::with(count::tap));
+    entry.on_count_stop(|| desk::with(count::stop));
+    entry.on_count_on(|| desk::with(count::go_on));
+    entry.on_count_reset(|| desk::with(count::reset));
+    entry.on_pooling_changed(|pooling| desk::with(|desk| pool::choose(desk, pooling)));
+    entry.on_pool_typed(|| desk::with(pool::typed));
+    entry.on_pool_clock(|| desk::with(pool::clock));
+    entry.on_set_level(|level| desk::with(|desk| face::set_level(desk, level)));
     entry.on_choose_feel(|step| change(|entry| entry.set_feel_step(step)));
     entry.on_choose_choice(|index| change(|entry| entry.set_choice(index)));
     entry.on_choose_answer(|yes| change(|entry| entry.set_answer(i32::from(yes))));
@@ -58,6 +66,14 @@ pub fn attach(desk: &Desk) {
     entry.on_open_photo(|| {
         desk::with(|desk| photo::open(desk, current(desk).map(|state| state.check.id)))
     });
+    entry.on_open_trend(|| {
+        desk::with(|desk| {
+            if let Some((pump, check)) = pump_and_check(desk) {
+                trend::open(desk, pump, check);
+            }
+        });
+    });
+    entry.on_open_diagnosis(|| desk::with(diagnosis::open_here));
 }
 
 /// Changes what is on the screen; a complaint about what was there before goes.
@@ -69,18 +85,28 @@ fn change(set: impl FnOnce(&Entry<'_>)) {
     });
 }
 
-/// Opens a check of the visit. One that was entered opens with what was saved.
+/// Opens the check that stands there in the list the window shows.
 pub fn open(desk: &Desk, index: i32) {
-    let Ok(index) = usize::try_from(index) else {
-        return;
+    let check = {
+        let state = desk.state.borrow();
+        let list = state.checklist.as_ref();
+        list.and_then(|list| visit::check_at(list, index))
     };
+    if let Some(check) = check {
+        open_check(desk, check);
+    }
+}
+
+/// Opens a check of the visit. One that was entered opens with what was saved.
+pub fn open_check(desk: &Desk, check: CheckId) {
     desk.state.borrow_mut().entry = Draft {
-        index,
+        check: Some(check),
         ..Draft::default()
     };
     let Some(state) = current(desk) else { return };
-    show_check(desk, &state);
-    clear(desk);
+    show_where(desk, check);
+    face::show(desk, &state);
+    face::clear(desk);
     if let Some(entry) = &state.entry {
         show_saved(desk, entry);
     }
@@ -88,111 +114,41 @@ pub fn open(desk: &Desk, index: i32) {
     ask_history(desk, &state);
 }
 
+/// Opens the check on the screen anew where its entry was taken back.
+pub fn reopen_taken_back(desk: &Desk) {
+    let on_screen = desk.window().global::<Nav>().get_page() == Page::Entry;
+    let shown_saved = desk.window().global::<Entry>().get_saved();
+    let Some(state) = current(desk).filter(|_| on_screen && shown_saved) else {
+        return;
+    };
+    open_check(desk, state.check.id);
+}
+
 fn current(desk: &Desk) -> Option<CheckState> {
+    desk.state.borrow().check().cloned()
+}
+
+fn pump_and_check(desk: &Desk) -> Option<(PumpId, CheckId)> {
     let state = desk.state.borrow();
-    state
-        .checklist
-        .as_ref()?
-        .checks
-        .get(state.entry.index)
-        .cloned()
+    Some((
+        state.checklist.as_ref()?.pump.id.clone(),
+        state.entry.check?,
+    ))
 }
 
-fn show_check(desk: &Desk, state: &CheckState) {
+/// Where the check stands among those of the visit.
+fn show_where(desk: &Desk, check: CheckId) {
     let entry = desk.window().global::<Entry>();
-    let (index, total, hazard) = {
-        let state = desk.state.borrow();
-        let list = state.checklist.as_ref();
-        let hazard = list.and_then(|list| list.pump.hazard.clone());
-        (
-            state.entry.index,
-            list.map_or(0, |list| list.checks.len()),
-            hazard,
-        )
+    let state = desk.state.borrow();
+    let Some(list) = &state.checklist else { return };
+    let Some(index) = visit::index_of(list, check) else {
+        return;
     };
-    let id = state.check.id;
-    entry.set_index(i32::try_from(index).unwrap_or(i32::MAX));
-    entry.set_title(words::name(id.kind).into());
-    entry.set_place_words(words::short_place(id.place).into());
-    entry.set_step_words(format!("{} of {total}", index + 1).into());
-    entry.set_how_to(words::how_to(id.kind).into());
-    entry.set_caution(state.check.caution.unwrap_or_default().into());
-    entry.set_hazard(
-        hazard
-            .filter(|_| state.check.caution.is_some())
-            .unwrap_or_default()
-            .into(),
-    );
-    entry.set_is_bottle(id.kind == CheckKind::OilerLevel);
-    entry.set_band_words(
-        state
-            .limits
-            .as_ref()
-            .and_then(|limits| judge::band(id.kind, limits))
-            .unwrap_or_default()
-            .into(),
-    );
-    let (face, unit) = match &state.check.kind {
-        EntryKind::Number { unit, .. } => (Face::Number, *unit),
-        EntryKind::Count => (Face::Count, Unit::DropsPerMin),
-        EntryKind::Level => (Face::Level, Unit::Percent),
-        EntryKind::Feel(_) => (Face::Feel, Unit::Step),
-        EntryKind::Choice(_) => (Face::Choice, Unit::Step),
-        EntryKind::YesNo { .. } => (Face::YesNo, Unit::Step),
-        EntryKind::Words => (Face::Words, Unit::Step),
-    };
-    entry.set_face(face);
-    entry.set_unit(unit.symbol().into());
-    let fraction = if face == Face::Level { 0.01 } else { 1.0 };
-    entry.set_band(band(state.limits.as_ref(), fraction));
-    show_options(&entry, state);
-    tape::show(&entry, state);
-}
-
-fn show_options(entry: &Entry<'_>, state: &CheckState) {
-    let kind = state.check.id.kind;
-    let text = |text: &str| SharedString::from(text);
-    match state.check.kind {
-        EntryKind::Feel(scale) => {
-            let steps = words::feel_steps(scale).iter();
-            entry.set_feel_steps(model(
-                steps
-                    .map(|step| format!("{}: {}", step.word, step.sign).into())
-                    .collect(),
-            ));
-        }
-        EntryKind::Choice(choices) => {
-            let labels = choices
-                .iter()
-                .map(|choice| text(words::choice(kind, choice.key).unwrap_or(choice.key)));
-            entry.set_choices(model(labels.collect()));
-        }
-        EntryKind::YesNo { .. } => {
-            entry.set_yes_label(text(words::yes_no(kind, true)));
-            entry.set_no_label(text(words::yes_no(kind, false)));
-        }
-        _ => {}
-    }
-}
-
-/// Nothing entered, nothing saved, nothing wrong.
-fn clear(desk: &Desk) {
-    let entry = desk.window().global::<Entry>();
-    entry.set_typed("".into());
-    entry.set_has_value(false);
-    entry.set_has_level(false);
-    entry.set_level_words("".into());
-    entry.set_feel_step(-1);
-    entry.set_choice(-1);
-    entry.set_answer(-1);
-    entry.set_words("".into());
-    entry.set_error("".into());
-    entry.set_saved(false);
-    entry.set_correcting(false);
-    entry.set_history(model(Vec::new()));
-    entry.set_ghosts(model(Vec::new()));
-    entry.set_photos(0);
-    super::count::clear(desk);
+    entry.set_index(index);
+    entry.set_step_words(match usize::try_from(index) {
+        Ok(index) if index < list.walk => format!("{} of {}", index + 1, list.walk).into(),
+        _ => "asked for besides".into(),
+    });
 }
 
 fn ask_history(desk: &Desk, state: &CheckState) {
@@ -206,6 +162,16 @@ fn ask_history(desk: &Desk, state: &CheckState) {
     else {
         return;
     };
+    let pump_of_trend = pump.clone();
+    desk.ask(
+        Topic::EntryTrend,
+        move |app| trend::in_one_line(app, &pump_of_trend, id),
+        |desk, words| {
+            desk.window()
+                .global::<Entry>()
+                .set_trend_words(words.into())
+        },
+    );
     desk.ask(
         Topic::Entry,
         move |app| {
@@ -229,91 +195,16 @@ fn ask_history(desk: &Desk, state: &CheckState) {
     );
 }
 
-fn typed(desk: &Desk, text: &str) {
-    let entry = desk.window().global::<Entry>();
-    entry.set_error("".into());
-    match check::parse_number(text) {
-        Ok(value) => {
-            entry.set_value(value as f32);
-            entry.set_has_value(true);
-        }
-        // A number half typed is no mistake yet; saving says what is wrong.
-        Err(_) => entry.set_has_value(false),
-    }
-}
-
-fn dragged(desk: &Desk, value: f32) {
-    let entry = desk.window().global::<Entry>();
-    let decimals = usize::try_from(entry.get_decimals()).unwrap_or(0);
-    let sign = desk.window().global::<super::Session>().get_decimal_sign();
-    let text = format!("{value:.decimals$}").replace('.', &sign);
-    entry.set_typed(text.as_str().into());
-    typed(desk, &text);
-}
-
-fn set_level(desk: &Desk, level: f32) {
-    let entry = desk.window().global::<Entry>();
-    let percent = (level.clamp(0.0, 1.0) * 100.0).round();
-    entry.set_error("".into());
-    entry.set_level(percent / 100.0);
-    entry.set_has_level(true);
-    entry.set_level_words(format!("{percent} % of the glass").into());
-}
-
 fn save(desk: &Desk) {
-    super::count::stop(desk);
-    match on_screen(desk) {
+    count::stop(desk);
+    pool::stop(desk);
+    let entered = match current(desk) {
+        Some(state) => face::on_screen(desk, &state),
+        None => Err("Open the check again.".to_owned()),
+    };
+    match entered {
         Ok(entered) => take(desk, entered),
         Err(words) => desk.window().global::<Entry>().set_error(sentence(&words)),
-    }
-}
-
-/// What is on the screen as an entry, or what is missing.
-fn on_screen(desk: &Desk) -> Result<Entered, String> {
-    let entry = desk.window().global::<Entry>();
-    let state = current(desk).ok_or("Open the check again.")?;
-    let chosen = |index: i32, what: &str| {
-        usize::try_from(index).map_err(|_| format!("Nothing chosen yet: {what}."))
-    };
-    match state.check.kind {
-        EntryKind::Number { unit, .. } => {
-            let value =
-                check::parse_number(&entry.get_typed()).map_err(|error| error.to_string())?;
-            Ok(Entered::Number { value, unit })
-        }
-        EntryKind::Count => desk.state.borrow().entry.count.entered(),
-        EntryKind::Level if entry.get_has_level() => {
-            // The glass was rounded to whole per cent when it was set.
-            Ok(Entered::Level {
-                percent: f64::from((entry.get_level() * 100.0).round()),
-            })
-        }
-        EntryKind::Level => {
-            Err("No level set yet: drag the level in the glass to where you see it.".to_owned())
-        }
-        EntryKind::Feel(_) => {
-            let step = chosen(
-                entry.get_feel_step(),
-                "tap the words that fit what you feel",
-            )?;
-            Ok(Entered::Feel {
-                step: u8::try_from(step).unwrap_or(u8::MAX),
-            })
-        }
-        EntryKind::Choice(choices) => {
-            let index = chosen(entry.get_choice(), "tap the words that fit what you see")?;
-            let choice = choices.get(index).ok_or("Open the check again.")?;
-            Ok(Entered::Choice {
-                key: choice.key.to_owned(),
-            })
-        }
-        EntryKind::YesNo { .. } => {
-            let answer = chosen(entry.get_answer(), "tap yes or no")?;
-            Ok(Entered::YesNo { yes: answer == 1 })
-        }
-        EntryKind::Words => Ok(Entered::Words {
-            text: entry.get_words().into(),
-        }),
     }
 }
 
@@ -323,13 +214,13 @@ fn take(desk: &Desk, entered: Entered) {
     };
     let Some(state) = current(desk) else { return };
     let check = state.check.id;
-    let (index, correcting) = {
+    let correcting = {
         let draft = &mut desk.state.borrow_mut().entry;
         // A second tap on the same button is no second entry.
         if std::mem::replace(&mut draft.saving, true) {
             return;
         }
-        (draft.index, draft.correcting)
+        draft.correcting
     };
     desk.perform(
         move |app: &mut App| {
@@ -345,13 +236,13 @@ fn take(desk: &Desk, entered: Entered) {
         },
         move |desk, looked| {
             visit::show(desk, looked);
-            if end_saving(desk, index) {
+            if end_saving(desk, check) {
                 show_taken(desk);
             }
             home::refresh(desk);
         },
         move |desk, error: AppError| {
-            if end_saving(desk, index) {
+            if end_saving(desk, check) {
                 desk.window().global::<Entry>().set_error(sentence(&error));
             } else {
                 desk.fail(&error);
@@ -361,9 +252,9 @@ fn take(desk: &Desk, entered: Entered) {
 }
 
 /// Ends the saving of a check; whether that check is still on the screen.
-fn end_saving(desk: &Desk, index: usize) -> bool {
+fn end_saving(desk: &Desk, check: CheckId) -> bool {
     let draft = &mut desk.state.borrow_mut().entry;
-    let here = draft.index == index;
+    let here = draft.check == Some(check);
     if here {
         draft.saving = false;
     }
@@ -374,6 +265,8 @@ fn show_taken(desk: &Desk) {
     desk.state.borrow_mut().entry.correcting = None;
     desk.window().global::<Entry>().set_correcting(false);
     if let Some(state) = current(desk) {
+        // A check asked for besides moves up once it is made.
+        show_where(desk, state.check.id);
         if let Some(entry) = &state.entry {
             show_saved(desk, entry);
         }
@@ -399,47 +292,36 @@ fn show_saved(desk: &Desk, row: &EntryRow) {
     entry.set_first_action(do_first(made).into());
     let change = judge::change_words(made.check.kind, &made.entered, made.previous.as_ref());
     entry.set_change_words(change.unwrap_or_default().into());
+    entry.set_has_diagnosis(made.judgement.verdict.is_out_of_limits());
     entry.set_saved(true);
+    show_worked(desk);
+}
+
+/// Shows what was worked out from the saved entry and those beside it.
+pub fn show_worked(desk: &Desk) {
+    let entry = desk.window().global::<Entry>();
+    let state = desk.state.borrow();
+    let Some(check) = state.entry.check.filter(|_| entry.get_saved()) else {
+        return;
+    };
+    let all = state
+        .evaluation
+        .iter()
+        .flat_map(|evaluation| &evaluation.worked);
+    let own: Vec<_> = all
+        .filter(|line| line.of.contains(&check))
+        .cloned()
+        .collect();
+    entry.set_worked(model(working::lines(&own, state.checklist.as_ref())));
 }
 
 fn correct(desk: &Desk) {
     let Some(state) = current(desk) else { return };
-    let Some(saved) = state.entry else { return };
-    clear(desk);
-    let entry = desk.window().global::<Entry>();
-    entry.set_correcting(true);
+    let Some(saved) = &state.entry else { return };
+    face::clear(desk);
+    desk.window().global::<Entry>().set_correcting(true);
     desk.state.borrow_mut().entry.correcting = Some(saved.record);
-    match saved.entry.entered {
-        Entered::Number { value, unit } => {
-            let sign = desk.window().global::<super::Session>().get_decimal_sign();
-            // The limits, and with them the unit asked for, may have changed since.
-            let asked = match state.check.kind {
-                EntryKind::Number { unit: asked, .. } => unit.convert(value, asked),
-                _ => None,
-            };
-            let text = asked
-                .map_or_else(String::new, |value| value.to_string())
-                .replace('.', &sign);
-            entry.set_typed(text.as_str().into());
-            typed(desk, &text);
-        }
-        Entered::Level { percent } => set_level(desk, (percent / 100.0) as f32),
-        Entered::Feel { step } => entry.set_feel_step(i32::from(step)),
-        Entered::YesNo { yes } => entry.set_answer(i32::from(yes)),
-        Entered::Words { text } => entry.set_words(text.into()),
-        Entered::Choice { key } => {
-            if let EntryKind::Choice(choices) = state.check.kind {
-                let index = choices.iter().position(|choice| choice.key == key);
-                entry.set_choice(
-                    index
-                        .and_then(|index| i32::try_from(index).ok())
-                        .unwrap_or(-1),
-                );
-            }
-        }
-        // A count is counted again, a reason given anew.
-        Entered::Count { .. } | Entered::Stream { .. } | Entered::NotChecked { .. } => {}
-    }
+    face::put_back(desk, &state, saved.entry.entered.clone());
 }
 
 /// One more photo belongs to the check being shown.

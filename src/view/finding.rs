@@ -2,17 +2,19 @@
 
 use super::{
     EntryRow as Row, FactRow, Finding as Bridge, Page, PhotoRow,
-    desk::{Desk, Topic},
+    desk::{self, Desk, Topic},
+    diagnosis,
     photo::window_marks,
     picture, plot,
     summary::{Small, small_photos},
+    trend,
     words::{band, do_first, history, mark, mark_of, model, value, when},
 };
 use crate::{
     app::{App, AppError},
     check::words,
     judge,
-    plant::{Limits, Pump, Seal},
+    plant::{CheckId, Limits, Pump, PumpId, Seal},
     record::Stamp,
     report,
     store::{EntryRow, FindingRow, FindingsOf, PhotosOf},
@@ -29,6 +31,13 @@ const HISTORY_ROWS: usize = 60;
 /// Long side of a photo on the page, px.
 const PHOTO_LONG_SIDE: u32 = 900;
 
+/// What the page shows.
+pub struct Shown {
+    pump: PumpId,
+    check: CheckId,
+    visit: Uuid,
+}
+
 struct Answer {
     /// The finding, or none where a single entry is shown.
     finding: Option<FindingRow>,
@@ -39,7 +48,31 @@ struct Answer {
     /// None where the pump has left the register since.
     pump: Option<Pump>,
     limits: Option<Limits>,
+    trend_words: String,
     now: Stamp,
+}
+
+/// Connects the page.
+pub fn attach(desk: &Desk) {
+    let page = desk.window().global::<Bridge>();
+    page.on_open_trend(|| {
+        desk::with(|desk| {
+            let shown = desk.state.borrow();
+            let of = shown.finding.as_ref();
+            if let Some((pump, check)) = of.map(|of| (of.pump.clone(), of.check)) {
+                drop(shown);
+                trend::open(desk, pump, check);
+            }
+        });
+    });
+    page.on_open_diagnosis(|| {
+        desk::with(|desk| {
+            let visit = desk.state.borrow().finding.as_ref().map(|of| of.visit);
+            if let Some(visit) = visit {
+                diagnosis::open(desk, visit);
+            }
+        });
+    });
 }
 
 /// Opens a finding by its identity.
@@ -100,8 +133,14 @@ fn ask(
     else {
         return Ok(None);
     };
-    let reader = app.store().read();
     let (pump, check) = (latest.entry.pump.clone(), latest.entry.check);
+    let register = app.register()?;
+    // The trend of a pump that has left the register is nobody's business any more.
+    let trend_words = match register.plant().pump(&pump) {
+        Some(_) => trend::in_one_line(app, &pump, check)?,
+        None => String::new(),
+    };
+    let reader = app.store().read();
     let entries = match &finding {
         Some(finding) => reader
             .entries_of_finding(finding.finding)?
@@ -114,9 +153,9 @@ fn ask(
         Some(finding) => small_photos(app, PhotosOf::Finding(finding.finding), PHOTO_LONG_SIDE)?,
         None => photos_beside(app, &latest)?,
     };
-    let register = app.register()?;
     Ok(Some(Answer {
         entries,
+        trend_words,
         history: reader.history(&pump, check, HISTORY)?,
         photos,
         limits: register.plant().limits_of(&pump, check).cloned(),
@@ -209,6 +248,14 @@ fn show(desk: &Desk, answer: Option<Answer>) {
         .as_ref()
         .map(|pump| facts(pump, answer.limits.as_ref()));
     page.set_pump_facts(model(facts.unwrap_or_default()));
+    page.set_trend_words(answer.trend_words.as_str().into());
+    let out_of_limits = latest.entry.judgement.verdict.is_out_of_limits();
+    page.set_has_diagnosis(out_of_limits && answer.pump.is_some());
+    desk.state.borrow_mut().finding = Some(Shown {
+        pump: latest.entry.pump.clone(),
+        check: latest.entry.check,
+        visit: latest.entry.visit,
+    });
     desk.go(Page::Finding);
 }
 

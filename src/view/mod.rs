@@ -2,9 +2,11 @@
 
 mod count;
 mod desk;
+mod diagnosis;
 mod dialog;
 mod dropped;
 mod entry;
+mod face;
 mod finding;
 mod home;
 mod incoming;
@@ -12,15 +14,18 @@ mod live;
 mod photo;
 mod picture;
 mod plot;
+mod pool;
 mod scan;
 mod send;
 mod session;
 mod summary;
 mod taking_in;
 mod tape;
+mod trend;
 mod visit;
 mod words;
 mod worker;
+mod working;
 
 #[allow(missing_docs, clippy::all, clippy::pedantic)]
 mod generated {
@@ -75,6 +80,8 @@ pub fn open(worker: Worker, clock: Box<dyn Fn() -> Duration>) -> Result<Rc<Desk>
     summary::attach(&desk);
     send::attach(&desk);
     incoming::attach(&desk);
+    finding::attach(&desk);
+    diagnosis::attach(&desk);
     dropped::attach(&desk);
     session::begin(&desk);
     Ok(desk)

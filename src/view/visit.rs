@@ -3,13 +3,14 @@
 use super::{
     CheckRow, FindingRow, Page, Place as Spotted, Running, Spot, Verdict as Mark, Visit,
     desk::{self, Desk, Topic},
-    entry, home, photo, picture, summary,
+    diagnosis, entry, home, photo, picture, summary,
     words::{mark, mark_of, model, value, when},
+    working,
 };
 use crate::{
     app::{App, AppError, Arrive, Checklist, SeeRunning, Standing, Withdraw},
     check::{RunningState, words},
-    plant::PumpId,
+    plant::{CheckId, PumpId},
     record::{HowFound, Stamp},
     report,
     store::FindingRow as Finding,
@@ -27,6 +28,7 @@ pub fn attach(desk: &Desk) {
     visit.on_open_photo(|| desk::with(|desk| photo::open(desk, None)));
     visit.on_open_finding(|id| desk::with(|desk| super::finding::open(desk, &id)));
     visit.on_undo(|| desk::with(undo));
+    visit.on_open_diagnosis(|| desk::with(diagnosis::open_here));
     visit.on_finish(|| desk::with(summary::open));
 }
 
@@ -99,14 +101,13 @@ pub fn show(desk: &Desk, (list, now): Looked) {
     let spots = spots(&list);
     visit.set_checks(model(check_rows(&list, &spots)));
     visit.set_spots(model(spots));
-    let done = list
-        .checks
-        .iter()
+    let walk = list.checks.iter().take(list.walk);
+    let done = walk
         .filter(|state| state.standing() != Standing::Missing)
         .count();
     visit.set_done(i32::try_from(done).unwrap_or(i32::MAX));
-    visit.set_total(i32::try_from(list.checks.len()).unwrap_or(i32::MAX));
-    visit.set_progress_words(format!("{done} of {} entered", list.checks.len()).into());
+    visit.set_total(i32::try_from(list.walk).unwrap_or(i32::MAX));
+    visit.set_progress_words(format!("{done} of {} entered", list.walk).into());
     let findings = list.open_findings.iter();
     visit.set_findings(model(
         findings
@@ -117,7 +118,26 @@ pub fn show(desk: &Desk, (list, now): Looked) {
         .last_entry()
         .map(|entry| format!("{}: {}", words::title(entry.entry.check), value(entry)));
     visit.set_undo_words(undo.unwrap_or_default().into());
+    if current(desk) != Some(list.visit.visit) {
+        visit.set_worked(model(Vec::new()));
+        visit.set_has_diagnosis(false);
+        visit.set_diagnosis_words("".into());
+    }
     desk.state.borrow_mut().checklist = Some(list);
+    working::refresh(desk);
+}
+
+/// Where a check stands in the list that the window shows, those not made yet that can be asked for besides at its end.
+pub fn index_of(list: &Checklist, check: CheckId) -> Option<i32> {
+    let mut all = list.checks.iter().chain(&list.on_request);
+    let index = all.position(|state| state.check.id == check)?;
+    i32::try_from(index).ok()
+}
+
+/// The check that stands there.
+pub fn check_at(list: &Checklist, index: i32) -> Option<CheckId> {
+    let mut all = list.checks.iter().chain(&list.on_request);
+    Some(all.nth(usize::try_from(index).ok()?)?.check.id)
 }
 
 /// A finding as a row.
@@ -207,7 +227,7 @@ fn check_rows(list: &Checklist, spots: &[Spot]) -> Vec<CheckRow> {
 }
 
 fn open_spot(desk: &Desk, spot: i32) {
-    let index = {
+    let check = {
         let state = desk.state.borrow();
         let Some(list) = &state.checklist else { return };
         let spots = spots(list);
@@ -217,27 +237,25 @@ fn open_spot(desk: &Desk, spot: i32) {
         let here = |check: &crate::app::CheckState| {
             picture::spot_of(check.check.id.kind, check.check.id.place) == spot.place
         };
-        let missing = list
-            .checks
-            .iter()
-            .position(|check| here(check) && check.standing() == Standing::Missing);
-        missing.or_else(|| list.checks.iter().position(here))
+        let mut checks = list.checks.iter().filter(|check| here(check));
+        let missing = |check: &&crate::app::CheckState| check.standing() == Standing::Missing;
+        let check = checks.clone().find(missing).or_else(|| checks.next());
+        check.map(|check| check.check.id)
     };
-    if let Some(index) = index.and_then(|index| i32::try_from(index).ok()) {
-        entry::open(desk, index);
+    if let Some(check) = check {
+        entry::open_check(desk, check);
     }
 }
 
 /// Opens the first check not yet entered, or the summary where there is none.
 pub fn open_next(desk: &Desk) {
-    let next = desk
-        .state
-        .borrow()
-        .checklist
-        .as_ref()
-        .and_then(Checklist::next_missing);
-    match next.and_then(|index| i32::try_from(index).ok()) {
-        Some(index) => entry::open(desk, index),
+    let next = {
+        let state = desk.state.borrow();
+        let list = state.checklist.as_ref();
+        list.and_then(|list| Some(list.checks.get(list.next_missing()?)?.check.id))
+    };
+    match next {
+        Some(check) => entry::open_check(desk, check),
         None => summary::open(desk),
     }
 }
@@ -274,6 +292,7 @@ fn undo(desk: &Desk) {
         },
         |desk, looked| {
             show(desk, looked);
+            entry::reopen_taken_back(desk);
             desk.say("Taken back.");
             home::refresh(desk);
         },

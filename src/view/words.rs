@@ -13,12 +13,7 @@ use slint::SharedString;
 
 /// A time as one says it today: "06:12", "yesterday 06:12", "2 Mar 06:12".
 pub fn when(stamp: Stamp, now: Stamp) -> String {
-    let offset = FixedOffset::east_opt(i32::from(stamp.offset_min) * 60);
-    let here = |stamp: Stamp| {
-        let utc = DateTime::from_timestamp_millis(stamp.utc_ms)?;
-        Some(utc.with_timezone(&offset?))
-    };
-    let (Some(then), Some(now)) = (here(stamp), here(now)) else {
+    let (Some(then), Some(now)) = (local(stamp, stamp), local(now, stamp)) else {
         return crate::report::local_time(stamp);
     };
     let days = (now.date_naive() - then.date_naive()).num_days();
@@ -31,12 +26,36 @@ pub fn when(stamp: Stamp, now: Stamp) -> String {
     }
 }
 
-/// An error as a sentence on the screen: begun with a capital, ended with a stop.
-pub fn sentence(error: &dyn std::fmt::Display) -> SharedString {
-    let text = error.to_string();
+/// A day as one says it today: "today", "yesterday", "2 Mar", "2 Mar 2025".
+pub fn day(stamp: Stamp, now: Stamp) -> String {
+    let (Some(then), Some(now)) = (local(stamp, now), local(now, now)) else {
+        return crate::report::local_time(stamp);
+    };
+    match (now.date_naive() - then.date_naive()).num_days() {
+        0 => "today".to_owned(),
+        1 => "yesterday".to_owned(),
+        _ if then.year() == now.year() => format!("{}", then.format("%-d %b")),
+        _ => format!("{}", then.format("%-d %b %Y")),
+    }
+}
+
+/// A moment as the clock that showed `by` has it.
+fn local(stamp: Stamp, by: Stamp) -> Option<DateTime<FixedOffset>> {
+    let offset = FixedOffset::east_opt(i32::from(by.offset_min) * 60)?;
+    let utc = DateTime::from_timestamp_millis(stamp.utc_ms)?;
+    Some(utc.with_timezone(&offset))
+}
+
+/// Begun with a capital.
+pub fn capital(text: &str) -> String {
     let mut rest = text.trim().chars();
     let first = rest.next().into_iter().flat_map(char::to_uppercase);
-    let mut words: String = first.chain(rest).collect();
+    first.chain(rest).collect()
+}
+
+/// An error as a sentence on the screen: begun with a capital, ended with a stop.
+pub fn sentence(error: &dyn std::fmt::Display) -> SharedString {
+    let mut words = capital(&error.to_string());
     if words.ends_with(|end: char| end.is_alphanumeric() || matches!(end, ')' | '\'' | '”')) {
         words.push('.');
     }
@@ -188,6 +207,20 @@ mod tests {
             (24 * 365, "2 Mar 2025 12:10"),
         ] {
             assert_eq!(when(at(now.utc_ms - hours_before * HOUR), now), words);
+        }
+    }
+
+    #[test]
+    fn a_day_is_told_without_its_hour() {
+        let now = at(1_772_449_800_000); // 2026-03-02 12:10 at +01:00
+        for (days_before, words) in [
+            (0, "today"),
+            (1, "yesterday"),
+            (10, "20 Feb"),
+            (-28, "30 Mar"),
+            (365, "2 Mar 2025"),
+        ] {
+            assert_eq!(day(at(now.utc_ms - days_before * 24 * HOUR), now), words);
         }
     }
 

@@ -1,0 +1,270 @@
+//! What is wrong at one pump.
+
+use super::{
+    CauseRow, Diagnosis as Bridge, EvidenceRow, Nav, Page, RuledOutRow, Side,
+    desk::{self, Desk, Topic},
+    entry, visit,
+    words::{capital, model, when},
+};
+use crate::{
+    app::{App, AppError},
+    check::words,
+    diagnosis::{Cause, Diagnosis, Spoken, Weight},
+    evaluation::{Causes, Evaluation},
+    plant::CheckId,
+    record::Stamp,
+    store::VisitRow,
+};
+use slint::ComponentHandle;
+use uuid::Uuid;
+
+/// Causes shown; those further down matter little.
+const MOST_CAUSES: usize = 4;
+
+/// What the page shows.
+#[derive(Clone, Copy)]
+pub struct Shown {
+    visit: Uuid,
+    /// The check that tells the causes apart.
+    telling: Option<CheckId>,
+}
+
+struct Answer {
+    visit: VisitRow,
+    pump_name: String,
+    hazard: Option<String>,
+    evaluation: Evaluation,
+    now: Stamp,
+}
+
+/// Connects the page.
+pub fn attach(desk: &Desk) {
+    let page = desk.window().global::<Bridge>();
+    page.on_open_telling(|| desk::with(open_telling));
+}
+
+/// Opens the page on a visit.
+pub fn open(desk: &Desk, visit: Uuid) {
+    desk.ask(
+        Topic::Diagnosis,
+        move |app| ask(app, visit),
+        |desk, answer| {
+            show(desk, &answer);
+            desk.go(Page::Diagnosis);
+        },
+    );
+}
+
+/// Opens the page on the visit being looked at.
+pub fn open_here(desk: &Desk) {
+    if let Some(visit) = visit::current(desk) {
+        open(desk, visit);
+    }
+}
+
+/// Shows the page anew where it is on the screen with a visit that changed.
+pub fn refresh(desk: &Desk, visit: Uuid) {
+    let shown = desk.state.borrow().diagnosis.map(|shown| shown.visit);
+    let on_screen = desk.window().global::<Nav>().get_page() == Page::Diagnosis;
+    if on_screen && shown == Some(visit) {
+        desk.ask(
+            Topic::Diagnosis,
+            move |app| ask(app, visit),
+            |desk, answer| show(desk, &answer),
+        );
+    }
+}
+
+fn ask(app: &mut App, visit: Uuid) -> Result<Answer, AppError> {
+    let evaluation = app.evaluation(visit)?;
+    let row = app.store().read().visit(visit)?;
+    let visit = row.ok_or(AppError::UnknownVisit(visit))?;
+    let register = app.register()?;
+    let pump = register.pump(&visit.pump)?;
+    Ok(Answer {
+        pump_name: pump.name.clone(),
+        hazard: pump.hazard.clone(),
+        visit,
+        evaluation,
+        now: app.now(),
+    })
+}
+
+fn show(desk: &Desk, answer: &Answer) {
+    let page = desk.window().global::<Bridge>();
+    page.set_pump_id(answer.visit.pump.as_str().into());
+    page.set_pump_name(answer.pump_name.as_str().into());
+    let causes = answer.evaluation.causes.as_ref();
+    let diagnosis = causes.map(|causes| &causes.diagnosis);
+    let fitting = diagnosis.map_or(&[][..], |diagnosis| &diagnosis.fitting);
+    page.set_causes(model(
+        fitting
+            .iter()
+            .take(MOST_CAUSES)
+            .zip('A'..)
+            .map(cause_row)
+            .collect(),
+    ));
+    page.set_more_words(diagnosis.map(more_words).unwrap_or_default().into());
+    let ruled_out = diagnosis.map_or(&[][..], |diagnosis| &diagnosis.ruled_out);
+    page.set_ruled_out(model(
+        ruled_out
+            .iter()
+            .map(|cause| RuledOutRow {
+                title: capital(&cause.trouble.words).into(),
+                by: said(&cause.by).into(),
+            })
+            .collect(),
+    ));
+    let first = fitting.first().map(|cause| cause.trouble);
+    let if_first = |words: &str| match fitting.len() {
+        0 | 1 => words.to_owned(),
+        _ => format!("If it is A: {words}"),
+    };
+    page.set_first_action(
+        first
+            .map(|first| if_first(&first.first_action))
+            .unwrap_or_default()
+            .into(),
+    );
+    page.set_stop_words(
+        first
+            .map(|first| if_first(&first.stop_when))
+            .unwrap_or_default()
+            .into(),
+    );
+    let cautions = answer
+        .hazard
+        .iter()
+        .chain(first.map(|first| &first.caution));
+    page.set_caution(
+        cautions
+            .map(String::as_str)
+            .collect::<Vec<_>>()
+            .join(" ")
+            .into(),
+    );
+    page.set_basis_words(basis(answer).into());
+    show_telling(desk, &answer.visit, causes);
+}
+
+fn cause_row((cause, letter): (&Cause<'_>, char)) -> CauseRow {
+    CauseRow {
+        letter: letter.to_string().into(),
+        title: capital(&cause.trouble.words).into(),
+        standing: cause.standing.words().into(),
+        speaks_for: model(cause.speaks_for.iter().map(evidence_row).collect()),
+        speaks_against: model(cause.speaks_against.iter().map(evidence_row).collect()),
+        first_action: cause.trouble.first_action.as_str().into(),
+        stop_words: cause.trouble.stop_when.as_str().into(),
+    }
+}
+
+fn evidence_row(spoken: &Spoken<'_>) -> EvidenceRow {
+    let strength = match spoken.weight {
+        Weight::Proves => "shows it",
+        Weight::StronglyFor | Weight::StronglyAgainst => "strong",
+        Weight::For | Weight::Against => "some",
+        Weight::Silent => "",
+        Weight::RulesOut => "rules it out",
+    };
+    EvidenceRow {
+        words: capital(&spoken.words()).into(),
+        strength: strength.into(),
+        source: format!("{} Known from: {}", spoken.origins.join(" "), spoken.source).into(),
+    }
+}
+
+fn said(by: &[Spoken<'_>]) -> String {
+    let one = |spoken: &Spoken<'_>| format!("{} ({})", spoken.words(), spoken.origins.join(" "));
+    by.iter().map(one).collect::<Vec<_>>().join("; ")
+}
+
+/// What stands below the causes: how many are not shown, what no check tells apart, what was told both ways.
+fn more_words(diagnosis: &Diagnosis<'_>) -> String {
+    let mut words = Vec::new();
+    match diagnosis.fitting.len().saturating_sub(MOST_CAUSES) {
+        0 => {}
+        1 => words.push("1 more fits, further down.".to_owned()),
+        more => words.push(format!("{more} more fit, further down.")),
+    }
+    if !diagnosis.fitting.is_empty() && diagnosis.telling.sign().is_none() {
+        words.push(diagnosis.telling.words());
+    }
+    for sign in &diagnosis.contradicted {
+        words.push(format!(
+            "Told both ways and so left out: {}. Look again.",
+            sign.words()
+        ));
+    }
+    words.join(" ")
+}
+
+fn basis(answer: &Answer) -> String {
+    let Some(causes) = &answer.evaluation.causes else {
+        return String::new();
+    };
+    let signs = match causes.evidence.len() {
+        1 => "1 sign".to_owned(),
+        many => format!("{many} signs"),
+    };
+    format!(
+        "From {signs} in the entries of the visit begun {}.",
+        when(answer.visit.opened, answer.now)
+    )
+}
+
+/// The check that tells the causes apart; where nothing fits, the next one not entered. It opens where its pump is
+/// being visited.
+fn show_telling(desk: &Desk, visit: &VisitRow, causes: Option<&Causes>) {
+    let page = desk.window().global::<Bridge>();
+    let telling = causes.and_then(|causes| causes.look_next.first().copied());
+    let can_open = {
+        let state = desk.state.borrow();
+        let is_operator = desk.window().global::<Nav>().get_side() == Side::Operator;
+        let here = state
+            .checklist
+            .as_ref()
+            .filter(|list| is_operator && list.pump.id == visit.pump);
+        let missing = here.and_then(|list| Some(list.checks.get(list.next_missing()?)?.check.id));
+        page.set_nothing_words(nothing_words(causes, missing).into());
+        match telling {
+            Some(check) => here.is_some_and(|list| list.check(check).is_some()),
+            None => missing.is_some(),
+        }
+    };
+    page.set_telling(telling.map(words::title).unwrap_or_default().into());
+    let reason = causes.map(|causes| causes.diagnosis.telling.words());
+    page.set_telling_reason(capital(&reason.unwrap_or_default()).into());
+    page.set_telling_opens(can_open);
+    desk.state.borrow_mut().diagnosis = Some(Shown {
+        visit: visit.visit,
+        telling,
+    });
+}
+
+fn nothing_words(causes: Option<&Causes>, missing: Option<CheckId>) -> String {
+    let why = match causes {
+        None => "Nothing was entered that causes could be told by.",
+        Some(_) => "What was entered fits none of the known causes.",
+    };
+    match missing {
+        Some(check) => format!(
+            "{why} Enter more checks; the next is {}.",
+            words::title(check)
+        ),
+        None => why.to_owned(),
+    }
+}
+
+fn open_telling(desk: &Desk) {
+    let telling = desk
+        .state
+        .borrow()
+        .diagnosis
+        .and_then(|shown| shown.telling);
+    match telling {
+        Some(check) => entry::open_check(desk, check),
+        None => visit::open_next(desk),
+    }
+}
