@@ -3,18 +3,19 @@
 
 #![cfg(feature = "window")]
 
+mod pictures_history;
 mod window_support;
 
 use image::RgbaImage;
 use lantern_ring::{
-    app::{App, AttachPhoto, CloseVisit, Enter, MakeBundle, OpenVisit, SetOperator},
     check::{self, EntryKind, RunningState},
-    demo,
     plant::{CheckKind, Plant, PumpId},
-    record::{HowFound, Stamp},
-    sys::StillWorld,
-    view::{Entry, Home, Incoming, MessageKind, Nav, Page, Photo, Running, Session, Side, Visit},
+    view::{
+        Diagnosis, Entry, Finding, Home, Incoming, MessageKind, Nav, Page, Photo, Running, Session,
+        Side, Visit,
+    },
 };
+use pictures_history::walked;
 use slint::{ComponentHandle, Model};
 use std::{
     collections::HashSet,
@@ -22,13 +23,7 @@ use std::{
     path::{Path, PathBuf},
 };
 use tempfile::TempDir;
-use window_support::{Bench, MORNING, demo_plant, files};
-
-const DAY_MS: i64 = 24 * 3_600_000;
-
-/// Days of generated history, of which the last few are walked.
-const DAYS: u32 = 90;
-const WALKED_DAYS: i64 = 4;
+use window_support::{Bench, demo_plant, files};
 
 /// Fewer colours than this is a screen on which nothing was drawn.
 const LEAST_COLOURS: usize = 12;
@@ -87,13 +82,33 @@ impl<'a> Camera<'a> {
     }
 
     fn take(&self, name: &str) {
+        let (width, height) = self.variant.size;
+        self.take_of(name, (width, height));
+    }
+
+    /// Takes a page as it were on a window so many times as high, to see what one scrolls to.
+    fn take_long(&self, name: &str, times: f32) {
+        let (width, height) = self.variant.size;
+        self.bench.resize(width, times * height);
+        self.take_of(name, (width, times * height));
+        self.bench.resize(width, height);
+    }
+
+    /// Unfolds the first line whose label begins so, and takes all of the page.
+    fn unfold_long(&self, name: &str, beginning: &str) {
+        let (width, height) = self.variant.size;
+        self.bench.resize(width, 3.0 * height);
+        self.bench.press_beginning(beginning);
+        self.take_long(name, 3.0);
+    }
+
+    fn take_of(&self, name: &str, (width, height): (f32, f32)) {
         self.bench.settle();
         let drawn = self.bench.desk.window().window().take_snapshot();
         let drawn = drawn.expect("a picture");
         let picture = RgbaImage::from_raw(drawn.width(), drawn.height(), drawn.as_bytes().to_vec())
             .expect("four bytes a pixel");
         let told = format!("{name} in {}", self.variant.name);
-        let (width, height) = self.variant.size;
         assert_eq!(
             picture.dimensions(),
             (width as u32, height as u32),
@@ -120,57 +135,6 @@ impl Bench {
     fn nav(&self) -> Nav<'_> {
         self.desk.window().global::<Nav>()
     }
-}
-
-/// Walks the last days of one device's generated history, and writes its bundle.
-fn walked(folder: &Path, plant: &Plant) -> (App, PathBuf) {
-    let start = Stamp {
-        utc_ms: MORNING.utc_ms - i64::from(DAYS) * DAY_MS,
-        ..MORNING
-    };
-    let world = StillWorld::at(start, 5);
-    let store = folder.join("operator.lantern");
-    let mut app = App::create(&store, plant.clone(), Box::new(world.clone())).expect("a store");
-    let first = MORNING.utc_ms - WALKED_DAYS * DAY_MS;
-    let visits = demo::history(plant, 1, start, DAYS);
-    for visit in visits.filter(|visit| visit.at.utc_ms >= first) {
-        world.set_now(visit.at);
-        app.perform(SetOperator(visit.by)).expect("a name");
-        let opened = app.perform(OpenVisit {
-            pump: visit.pump,
-            running: visit.running,
-            found: HowFound::Scanned,
-            round: Some(visit.round),
-        });
-        let opened = opened.expect("a visit");
-        for (check, entered) in visit.entries {
-            world.pass(20_000);
-            app.perform(Enter {
-                visit: opened,
-                check,
-                entered,
-            })
-            .expect("an entry");
-        }
-        if let Some(photo) = visit.photo {
-            app.perform(AttachPhoto {
-                visit: opened,
-                check: Some(photo.check),
-                picture: photo.jpeg,
-                marks: photo.marks,
-                words: photo.words,
-            })
-            .expect("a photo");
-        }
-        app.perform(CloseVisit { visit: opened }).expect("closed");
-    }
-    let path = folder.join("device-1.lrbundle");
-    app.perform(MakeBundle {
-        path: path.clone(),
-        everything: false,
-    })
-    .expect("a bundle");
-    (app, path)
 }
 
 fn packed_pump(plant: &Plant) -> PumpId {
@@ -317,6 +281,11 @@ fn entry_screens(camera: &Camera<'_>, plant: &Plant, pump: &PumpId) {
     }
     bench.pass(11);
     camera.take("entry-counting");
+    bench.pass(140);
+    camera.take("entry-counting-enough");
+    entry().invoke_count_stop();
+    camera.take("entry-counted-enough");
+    computed_screens(camera, plant, pump);
     camera.go(Page::Visit);
     camera.take("visit");
     let feels = plant.pumps.iter().find(|pump| {
@@ -343,6 +312,43 @@ fn entry_screens(camera: &Camera<'_>, plant: &Plant, pump: &PumpId) {
         .global::<Home>()
         .invoke_open_pump(pump.as_str().into());
     bench.settle();
+}
+
+/// What entries come to: a stream, workings, causes, trends.
+fn computed_screens(camera: &Camera<'_>, plant: &Plant, pump: &PumpId) {
+    let bench = camera.bench;
+    let entry = || bench.desk.window().global::<Entry>();
+    let diagnosis = || bench.desk.window().global::<Diagnosis>();
+    let leak_off = |check: &check::Check| check.id.kind == CheckKind::LeakOff;
+    open_first(bench, plant, pump, leak_off);
+    entry().invoke_correct();
+    entry().set_pooling(true);
+    entry().invoke_pooling_changed(true);
+    go_on(camera);
+    camera.take("entry-stream-empty");
+    entry().set_pool_volume("9".into());
+    entry().invoke_pool_typed();
+    entry().invoke_pool_clock();
+    bench.pass(20);
+    camera.take("entry-stream");
+    entry().set_pooling(false);
+    entry().invoke_pooling_changed(false);
+    bench.count(0, 60);
+    entry().invoke_save();
+    camera.unfold_long("entry-worked", "Rate counted, ");
+    entry().invoke_open_diagnosis();
+    camera.take("diagnosis");
+    camera.unfold_long("diagnosis-unfolded", "A, ");
+    diagnosis().invoke_open_telling();
+    camera.take("entry-asked-for-besides");
+    camera.go(Page::Visit);
+    camera.take_long("visit-worked", 4.0);
+    open_first(bench, plant, pump, |check| {
+        check.id.kind == CheckKind::BearingTemperature
+    });
+    entry().invoke_open_trend();
+    camera.take("trend");
+    camera.take_long("trend-whole", 3.0);
 }
 
 /// A small window shows the cautions first where they leave no room.
@@ -397,6 +403,13 @@ fn planner_screens(camera: &Camera<'_>, bundle: &Path, folder: &Path) {
         let incoming = bench.desk.window().global::<Incoming>();
         incoming.invoke_open_finding(finding.id);
         camera.take(name);
+        if name == "finding-plain" {
+            let page = || bench.desk.window().global::<Finding>();
+            page().invoke_open_diagnosis();
+            camera.take("diagnosis-planner");
+            page().invoke_open_trend();
+            camera.take("trend-planner");
+        }
         camera.go(Page::Incoming);
     }
     bench.give(&files::put(
@@ -413,7 +426,7 @@ fn planner_screens(camera: &Camera<'_>, bundle: &Path, folder: &Path) {
 fn every_screen_is_drawn() {
     let folder = TempDir::new().expect("a folder");
     let plant = demo_plant();
-    let (app, bundle) = walked(folder.path(), &plant);
+    let (app, bundle) = walked(folder.path(), &plant, &packed_pump(&plant));
     let store = folder.path().join("operator.lantern");
     drop(app);
     let bench = Bench::open(&store, 6);
