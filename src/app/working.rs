@@ -92,10 +92,7 @@ impl App {
                     let Entered::Feel { step } = row.entry.entered else {
                         continue;
                     };
-                    let of_visit = reader.entries_of_visit(row.entry.visit)?;
-                    let measured = latest_of_each(&of_visit)
-                        .into_iter()
-                        .find(|other| other.entry.check == by_thermometer);
+                    let measured = reader.entry_of_visit(row.entry.visit, by_thermometer)?;
                     let celsius = measured.and_then(|other| other.entry.entered.celsius());
                     pairs.extend(celsius.map(|celsius| FeltAndMeasured {
                         operator: row.by.clone(),

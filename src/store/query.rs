@@ -36,6 +36,8 @@ const HISTORY: &str = entries!(
 const OF_VISIT: &str = entries!(
     "WHERE e.visit = ?1 ORDER BY min(e.seen_ms) OVER (PARTITION BY e.root_origin), e.root_origin, e.root_seq, e.seq, e.origin"
 );
+const OF_VISIT_AND_CHECK: &str =
+    entries!("WHERE e.visit = ?1 AND e.check_id = ?2 ORDER BY e.seen_ms DESC, e.seq DESC LIMIT 1");
 const OF_FINDING: &str = entries!("WHERE e.finding = ?1 ORDER BY e.seen_ms, e.seq, e.origin");
 const OF_RECEIPT: &str = "SELECT j.origin, j.seq, j.bytes, j.hash
      FROM arrival AS a JOIN journal AS j ON j.origin = a.origin AND j.seq = a.seq
@@ -93,6 +95,17 @@ impl Reader<'_> {
     /// `DamagedRecord`.
     pub fn entries_of_visit(&self, visit: Uuid) -> Result<Vec<EntryRow>> {
         self.entries(OF_VISIT, [Col(visit)])
+    }
+
+    /// The newest effective entry of a visit for one check.
+    ///
+    /// # Errors
+    /// `DamagedRecord`.
+    pub fn entry_of_visit(&self, visit: Uuid, check: CheckId) -> Result<Option<EntryRow>> {
+        self.entry_by(
+            OF_VISIT_AND_CHECK,
+            [&Col(visit) as &dyn ToSql, &check.to_string()],
+        )
     }
 
     /// The effective entries of a finding, in the order they were seen.
