@@ -182,7 +182,7 @@ fn a_count_stopped_too_early_is_gone_on_with_until_it_is_enough() {
     bench.pass(300);
     bench.press("Count on");
     bench.pass(10);
-    bench.must_show("Enough counted. You may stop.");
+    bench.must_show("Enough: below the band.");
     bench.press("Stop counting");
     bench.press("Save");
     bench.must_show("Leak-off 8 drops/min.");

@@ -149,7 +149,10 @@ fn draw(trend: &Trend, limits: Option<&Limits>, now: Stamp) -> Option<(TrendDraw
     let to_ms = now.utc_ms + ahead_ms;
     let led_to = trend.line.map(|line| line.value_at(days(to_ms)));
     let values = readings.iter().map(|(_, value)| *value).chain(led_to);
-    let (low, high) = span(values, limits);
+    let (low, high) = span(
+        values.chain(limits.into_iter().flat_map(nearest_bounds)),
+        None,
+    );
     let frame = Frame {
         from_ms,
         to_ms,
@@ -184,6 +187,13 @@ fn draw(trend: &Trend, limits: Option<&Limits>, now: Stamp) -> Option<(TrendDraw
     };
     let decimals = i32::try_from(tape::decimals_within(low, high)).unwrap_or(0);
     Some((drawing, decimals))
+}
+
+/// The bounds next to the good values: with those beyond in the picture too, the readings would lie flat in it.
+fn nearest_bounds(limits: &Limits) -> impl Iterator<Item = f64> {
+    let low = limits.low_watch.or(limits.low_act).or(limits.low_stop);
+    let high = limits.high_watch.or(limits.high_act).or(limits.high_stop);
+    low.into_iter().chain(high)
 }
 
 fn days(ms: i64) -> f64 {

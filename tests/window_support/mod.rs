@@ -237,10 +237,29 @@ impl Bench {
         self.settle();
     }
 
-    /// Chooses one of several.
+    /// Chooses one of several, scrolling down to it where it lies below the edge.
     pub fn choose(&self, label: &str) {
+        const MOST_SCROLLS: u32 = 10;
+        for _ in 0..MOST_SCROLLS {
+            if self.find(AccessibleRole::RadioButton, label).is_some() {
+                break;
+            }
+            self.scroll_down();
+        }
         self.the(AccessibleRole::RadioButton, label)
             .invoke_accessible_default_action();
+        self.settle();
+    }
+
+    /// Turns the wheel over the middle of the window.
+    fn scroll_down(&self) {
+        let window = self.desk.window().window();
+        let size = window.size().to_logical(window.scale_factor());
+        window.dispatch_event(WindowEvent::PointerScrolled {
+            position: LogicalPosition::new(size.width / 2.0, size.height / 2.0),
+            delta_x: 0.0,
+            delta_y: -150.0,
+        });
         self.settle();
     }
 
