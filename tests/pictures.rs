@@ -342,7 +342,7 @@ fn computed_screens(camera: &Camera<'_>, plant: &Plant, pump: &PumpId) {
     diagnosis().invoke_open_telling();
     camera.take("entry-asked-for-besides");
     camera.go(Page::Visit);
-    camera.take_long("visit-worked", 4.0);
+    camera.take_long("visit-worked", 5.0);
     open_first(bench, plant, pump, |check| {
         check.id.kind == CheckKind::BearingTemperature
     });
@@ -404,11 +404,12 @@ fn planner_screens(camera: &Camera<'_>, bundle: &Path, folder: &Path) {
         incoming.invoke_open_finding(finding.id);
         camera.take(name);
         if name == "finding-plain" {
-            let page = || bench.desk.window().global::<Finding>();
-            page().invoke_open_diagnosis();
+            bench
+                .desk
+                .window()
+                .global::<Finding>()
+                .invoke_open_diagnosis();
             camera.take("diagnosis-planner");
-            page().invoke_open_trend();
-            camera.take("trend-planner");
         }
         camera.go(Page::Incoming);
     }
