@@ -1,6 +1,9 @@
 //! What a heat felt by hand is worth in degrees, to the hand that felt it.
 
-use super::{Situation, Worked, worked::number};
+use super::{
+    Situation, Worked,
+    worked::{between, number},
+};
 use crate::{check::Entered, plant::CheckKind, statistics::feel::FEEL_TO_CELSIUS};
 
 /// Each bearing felt in this visit, in degrees.
@@ -26,13 +29,8 @@ pub(super) fn work_out(at: &Situation<'_>) -> Vec<Worked> {
                     None,
                 ),
                 Some(worth) => {
-                    let width = (worth.high_celsius - worth.low_celsius) / 2.0;
-                    let words = format!(
-                        "{} °C, {} to {}",
-                        number(worth.celsius, width),
-                        number(worth.low_celsius, width),
-                        number(worth.high_celsius, width)
-                    );
+                    let interval = (worth.low_celsius, worth.high_celsius);
+                    let words = between(worth.celsius, interval, "°C");
                     Worked::is(NAME, words, FEEL_TO_CELSIUS)
                         .row("Pairs felt and read, this step", worth.pairs.to_string())
                         .row("Pairs in all", known.pairs.to_string())

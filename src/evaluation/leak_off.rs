@@ -2,7 +2,7 @@
 
 use super::{
     Reading, Seen, Situation, Worked, ago,
-    worked::{chance, number},
+    worked::{between, chance, number},
 };
 use crate::{
     check::Entered,
@@ -163,14 +163,7 @@ fn rate(at: &Situation<'_>, seen: &Seen, count: Count) -> Worked {
         Ok(so_far) => so_far,
         Err(why) => return Worked::cannot(NAME, why, None).of([seen.check]),
     };
-    let (low, high) = so_far.interval_per_min;
-    let width = (high - low) / 2.0;
-    let words = format!(
-        "{} drops/min, {} to {}",
-        number(so_far.per_min, width),
-        number(low, width),
-        number(high, width)
-    );
+    let words = between(so_far.per_min, so_far.interval_per_min, "drops/min");
     let mut line = Worked::is(NAME, words, RATE)
         .of([seen.check])
         .row("Drops", drops.to_string())
@@ -201,14 +194,7 @@ fn stream(check: CheckId, (millilitres, seconds): (f64, f64), drops_per_ml: Opti
         Ok(so_far) => so_far,
         Err(why) => return Worked::cannot(NAME, why, None).of([check]),
     };
-    let (low, high) = so_far.interval_ml_per_min;
-    let width = (high - low) / 2.0;
-    let words = format!(
-        "{} mL/min, {} to {}",
-        number(so_far.ml_per_min, width),
-        number(low, width),
-        number(high, width)
-    );
+    let words = between(so_far.ml_per_min, so_far.interval_ml_per_min, "mL/min");
     let line = Worked::is(NAME, words, POOL)
         .of([check])
         .row("Caught", format!("{} mL", number(millilitres, 0.0)))

@@ -133,6 +133,17 @@ pub(super) fn chance(p: f64) -> String {
     }
 }
 
+/// A value with its unit and the two ends of its interval: "12 drops/min, 8 to 17".
+pub(super) fn between(value: f64, (low, high): (f64, f64), unit: &str) -> String {
+    let width = (high - low) / 2.0;
+    format!(
+        "{} {unit}, {} to {}",
+        number(value, width),
+        number(low, width),
+        number(high, width)
+    )
+}
+
 /// A value with its unit and its interval: "24.1 m, 23.4 to 24.8". `per` turns SI into the unit shown.
 pub(super) fn with_interval(value: Uncertain, per: f64, unit: &str) -> String {
     let (middle, half) = (value.value() / per, value.half_width() / per);

@@ -5,4 +5,5 @@
 pub mod charts;
 pub mod counting;
 pub mod feel;
+pub(crate) mod ranks;
 pub mod trend;

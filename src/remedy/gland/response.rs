@@ -3,7 +3,10 @@
 use crate::{
     formula::Formula,
     remedy::CannotTell,
-    statistics::counting::{Count, rate_per_min},
+    statistics::{
+        counting::{Count, rate_per_min},
+        ranks,
+    },
 };
 
 /// How [`response`] reckons.
@@ -133,17 +136,7 @@ fn signed_ranks_left_out(n: usize, tail: f64) -> Option<usize> {
             chances[sum] = (chances[sum] + with) / 2.0;
         }
     }
-    // A confidence of 0.9 leaves a rounded 0.05 on each side; a chance of 1/20 is meant to fit into it.
-    let tail = tail * (1.0 + 1e-9);
-    let mut sum = 0.0;
-    let outside = chances
-        .iter()
-        .take_while(|chance| {
-            sum += **chance;
-            sum <= tail
-        })
-        .count();
-    outside.checked_sub(1).filter(|_| n > 0)
+    ranks::left_out(&chances, tail).filter(|_| n > 0)
 }
 
 #[cfg(test)]

@@ -1,7 +1,7 @@
 //! What a remedy changed.
 
 use super::{Series, TrendError, robust, two_sided_z};
-use crate::formula::Formula;
+use crate::{formula::Formula, statistics::ranks};
 
 /// The shift between two groups and its interval.
 pub const HODGES_LEHMANN: Formula = Formula {
@@ -131,18 +131,7 @@ fn shift(before: &[f64], after: &[f64], confidence: f64) -> Result<Change, Trend
 /// chance of U at or below it within the tail. `None` where even leaving out none is too little confidence.
 fn exact_left_out(m: usize, n: usize, tail: f64) -> Option<usize> {
     let chances = chances_of_u(m, n);
-    // A confidence of 0.9 leaves a rounded 0.05 on each side; a chance of 1/20 is meant to fit into it.
-    let tail = tail * (1.0 + 1e-9);
-    let mut sum = 0.0;
-    let outside = chances
-        .iter()
-        .take_while(|chance| {
-            sum += **chance;
-            sum <= tail
-        })
-        .count();
-    // The chance of U up to `outside` − 1 is within the tail, so the interval runs from the difference of that rank on.
-    outside.checked_sub(1).filter(|_| m > 0 && n > 0)
+    ranks::left_out(&chances, tail).filter(|_| m > 0 && n > 0)
 }
 
 /// The chance of each value of the Mann–Whitney U, 0 to m·n, for groups of m and n that do not differ (Mann and
