@@ -123,6 +123,8 @@ fn a_finding_opened_by_an_entry_can_be_spoken_of_too() {
     .unwrap();
     let notes = app.notes_of(finding).unwrap();
     assert_eq!((notes.len(), notes[0].still), (1, Some(Still::Same)));
+    let refused = close(&mut app, finding, "eased").unwrap_err();
+    assert!(matches!(refused, AppError::OpenedByEntry), "{refused}");
 }
 
 #[test]

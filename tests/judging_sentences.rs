@@ -233,17 +233,15 @@ fn slow_drops_are_told_by_the_hour() {
         say(1, 360.0),
         "Seal leak 10 drops/h. In limits: at most 10."
     );
-    assert_eq!(
-        say(0, 60.0),
-        "Seal leak 0 drops/min. In limits: at most 10 drops/h."
-    );
+    assert_eq!(say(0, 60.0), "Seal leak 0 drops/h. In limits: at most 10.");
     assert!(
         say(11, 3600.0)
             .starts_with("Seal leak 11 drops/h. This pump needs at most 10. Wipe nothing")
     );
-    assert!(say(30, 60.0).starts_with(
-        "Seal leak 30 drops/min. This pump needs at most 10 drops/h. Tighten nothing"
-    ));
+    assert!(
+        say(30, 60.0)
+            .starts_with("Seal leak 1800 drops/h. This pump needs at most 10. Tighten nothing")
+    );
     let packed = limits(
         "leak_off@seal_de",
         Unit::DropsPerMin,
@@ -251,6 +249,6 @@ fn slow_drops_are_told_by_the_hour() {
     );
     assert_eq!(
         band(CheckKind::LeakOff, &packed).as_deref(),
-        Some("30 drops/h to 40 drops/min")
+        Some("0.5 to 40 drops/min")
     );
 }

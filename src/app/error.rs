@@ -134,6 +134,11 @@ pub enum AppError {
         /// How many fit.
         most: usize,
     },
+    /// A finding that no word closes.
+    #[error(
+        "an entry opened this finding: make the check again, and the first entry in limits ends it"
+    )]
+    OpenedByEntry,
     /// A finding that is none.
     #[error("say how bad it is: to be watched, to be acted on, or to stop the pump for")]
     NoSeverity,

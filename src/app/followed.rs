@@ -83,7 +83,7 @@ pub struct SeeFinding {
 /// Close a finding.
 #[derive(Clone, Debug)]
 pub struct CloseFinding {
-    /// Which finding, opened by hand or by an entry.
+    /// Which finding, opened by hand: one that an entry opened is over with the check's first good entry.
     pub finding: Uuid,
     /// What made it good.
     pub made_good: String,
@@ -140,6 +140,9 @@ impl Command for CloseFinding {
     fn perform(self, app: &mut App) -> Result<(), AppError> {
         let pump = app.pump_of_finding(self.finding)?;
         let made_good = rounds::reason(&self.made_good)?;
+        if !app.is_by_hand(self.finding)? {
+            return Err(AppError::OpenedByEntry);
+        }
         let closed = app
             .notes_of(self.finding)?
             .iter()
@@ -188,6 +191,16 @@ impl App {
             .read()
             .deeds(DeedsOf::Subject(finding), MOST_DEEDS)?;
         Ok(notes(finding, &deeds))
+    }
+
+    fn is_by_hand(&self, finding: Uuid) -> Result<bool, AppError> {
+        let deeds = self
+            .store
+            .read()
+            .deeds(DeedsOf::Subject(finding), MOST_DEEDS)?;
+        Ok(deeds
+            .iter()
+            .any(|row| matches!(row.deed, Deed::FindingOpened { .. })))
     }
 
     fn pump_of_finding(&self, finding: Uuid) -> Result<PumpId, AppError> {

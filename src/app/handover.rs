@@ -2,8 +2,8 @@
 
 use super::{App, AppError, HandFinding, Stage, StopStanding, Walk};
 use crate::{
-    check::Entered,
-    plant::PumpId,
+    check::{Entered, words},
+    plant::{PumpId, Verdict},
     record::{Deed, Stamp},
     report,
     store::{DeedRow, DeedsOf, EntryRow, FindingRow, FindingsOf, VisitRow},
@@ -160,7 +160,7 @@ impl Handover {
     /// The sheet as lines of text, each heading with its own below it.
     pub fn text(&self) -> String {
         let mut sheet = Sheet::default();
-        sheet.head();
+        sheet.head(&self.of);
         let pumps: std::collections::BTreeSet<_> =
             self.visits.iter().map(|visit| &visit.pump).collect();
         sheet.part(
@@ -186,13 +186,15 @@ impl Handover {
         });
         sheet.part("Still open", by_entry.chain(by_hand));
         sheet.part("Not checked", self.not_checked.iter().map(entry_words));
-        sheet.part(
-            "Started and stopped",
-            self.turned.iter().map(|turned| {
-                let did = if turned.runs { "started" } else { "stopped" };
-                format!("{} {did} {}", turned.pump, report::local_time(turned.at))
-            }),
-        );
+        if !self.turned.is_empty() {
+            sheet.part(
+                "Started and stopped",
+                self.turned.iter().map(|turned| {
+                    let did = if turned.runs { "started" } else { "stopped" };
+                    format!("{} {did} {}", turned.pump, report::local_time(turned.at))
+                }),
+            );
+        }
         sheet.text
     }
 }
@@ -203,8 +205,22 @@ struct Sheet {
 }
 
 impl Sheet {
-    fn head(&mut self) {
-        self.text.push_str("Handover\n");
+    fn head(&mut self, of: &HandoverOf) {
+        let at = |utc_ms| {
+            report::local_time(Stamp {
+                utc_ms,
+                offset_min: 0,
+            })
+        };
+        self.text.push_str(&format!(
+            "Handover, {} to {}\n",
+            at(of.from_ms),
+            at(of.to_ms)
+        ));
+        if let Some(by) = &of.by {
+            self.text
+                .push_str(&format!("What {} signed\n", report::plain(by)));
+        }
     }
 
     fn part(&mut self, heading: &str, lines: impl IntoIterator<Item = String>) {
@@ -220,12 +236,16 @@ impl Sheet {
 }
 
 fn entry_words(row: &EntryRow) -> String {
-    format!(
-        "{}: {} ({})",
-        row.entry.pump,
-        report::plain(&report::sentence(row)),
-        row.entry.judgement.verdict.words()
-    )
+    let place = words::short_place(row.entry.check.place);
+    let sentence = report::plain(&report::sentence(row));
+    match row.entry.judgement.verdict {
+        Verdict::NotJudged => format!("{} {place}: {sentence}", row.entry.pump),
+        verdict => format!(
+            "{} {place}: {sentence} ({})",
+            row.entry.pump,
+            verdict.words()
+        ),
+    }
 }
 
 fn deed_words(row: &DeedRow) -> String {

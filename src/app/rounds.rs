@@ -289,7 +289,7 @@ impl App {
         });
         let (begun, round) = begun.ok_or(AppError::UnknownWalk(run))?;
         let register = self.register()?;
-        // A round that has left the plant goes on by the stops that were visited or passed over.
+        // Of a round that has left the plant only the stops that were passed over are known.
         let stops = match register.plant().round(&round) {
             Some(Round { stops, .. }) => stops.clone(),
             None => self.stops_known(&deeds),
@@ -309,6 +309,7 @@ impl App {
             .iter()
             .filter_map(|row| row.deed.pump().cloned())
             .collect();
+        pumps.sort();
         pumps.dedup();
         pumps
     }

@@ -100,7 +100,9 @@ pub enum BadEntry {
         seconds: f64,
     },
     /// More or less than a cup can catch.
-    #[error("{0} mL is not what a cup can catch; enter 0 to {MOST_CAUGHT_ML} mL")]
+    #[error(
+        "{0} mL is not what a cup can catch; enter up to {MOST_CAUGHT_ML} mL, or count the drops where nothing runs"
+    )]
     CaughtOutside(f64),
     /// Caught over too short a time to read cup and clock.
     #[error("a stream caught for {seconds} s says little; catch it for {LEAST_CATCH_S} s or more")]
@@ -234,7 +236,7 @@ fn stream(millilitres: f64, seconds: f64, drops_per_ml: Option<f64>) -> Result<(
     refuse_unless(millilitres.is_finite() && drops_per_ml_is_good, || {
         BadEntry::NotFinite
     })?;
-    refuse_unless((0.0..=MOST_CAUGHT_ML).contains(&millilitres), || {
+    refuse_unless(millilitres > 0.0 && millilitres <= MOST_CAUGHT_ML, || {
         BadEntry::CaughtOutside(millilitres)
     })?;
     refuse_unless(seconds >= LEAST_CATCH_S, || BadEntry::CaughtTooShort {

@@ -79,11 +79,11 @@ pub(super) const VENT_TEST: &[Choice] = &[
     choice("vapour", Act),
 ];
 
-/// Where a valve must stand depends on what the pump is doing, so that no position is wrong by itself.
+/// Asked of a pump that runs: many run throttled, none against a shut valve.
 pub(super) const VALVE_POSITION: &[Choice] = &[
     choice("open", InLimits),
     choice("part_open", InLimits),
-    choice("shut", InLimits),
+    choice("shut", Act),
 ];
 
 pub(super) const SUCTION_SURFACE: &[Choice] = &[

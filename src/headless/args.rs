@@ -369,7 +369,7 @@ pub enum FindingDo {
     },
     /// Say how one stands: same, worse, better or gone
     See {
-        /// The finding, as 'findings' lists it.
+        /// The finding, as 'finding open' printed it or 'findings --format json' lists it.
         finding: Uuid,
         /// How it stands.
         #[arg(value_parser = still)]
@@ -380,7 +380,7 @@ pub enum FindingDo {
     },
     /// Close one
     Close {
-        /// The finding, as 'findings' lists it.
+        /// The finding, as 'finding open' printed it or 'findings --format json' lists it.
         finding: Uuid,
         /// What made it good.
         made_good: String,

@@ -21,7 +21,7 @@ pub fn sentence(
 ) -> String {
     let mut sentences = vec![finding_words(check, entered, judgement, limits)];
     if judgement.verdict.is_out_of_limits() {
-        sentences.extend(before(check, judgement, previous));
+        sentences.extend(before(check, judgement, limits, previous));
     }
     let first = first_action(check, entered, judgement, hands_off);
     sentences.extend(first.map(|first| first.words()));
@@ -37,7 +37,8 @@ pub fn finding_words(
     limits: Option<&Limits>,
 ) -> String {
     let name = words::name(check);
-    let found = found(check, entered);
+    let by_the_hour = limits.and_then(is_by_the_hour);
+    let found = found_in(check, entered, by_the_hour);
     let mut sentences = vec![match entered {
         Entered::Words { .. } => format!("{name}: {found}"),
         Entered::Number { .. }
@@ -57,6 +58,10 @@ pub fn finding_words(
 
 /// What was entered, in words that stand alone, for example "4 drops/min" or "warm".
 pub fn found(check: CheckKind, entered: &Entered) -> String {
+    found_in(check, entered, None)
+}
+
+fn found_in(check: CheckKind, entered: &Entered, by_the_hour: Option<bool>) -> String {
     match entered {
         Entered::Choice { key } => words::choice(check, key).unwrap_or(key).to_owned(),
         Entered::YesNo { yes } => words::yes_no(check, *yes).to_owned(),
@@ -68,7 +73,7 @@ pub fn found(check: CheckKind, entered: &Entered) -> String {
         | Entered::Level { .. }
         | Entered::Feel { .. } => entered.measured().map_or_else(
             || "no number".to_owned(),
-            |(value, unit)| amount(check, value, unit),
+            |(value, unit)| amount(check, value, unit, by_the_hour),
         ),
     }
 }
@@ -97,7 +102,10 @@ pub fn change_words(
                 "down"
             };
             let by = difference((now - was).abs(), unit);
-            format!("{way} {by} in {time}, was {}", amount(check, was, unit))
+            format!(
+                "{way} {by} in {time}, was {}",
+                amount(check, was, unit, None)
+            )
         }
     })
 }
@@ -108,7 +116,10 @@ fn because(
     reason: &Reason,
     limits: Option<&Limits>,
 ) -> Option<String> {
-    let beside = entered.measured().map(|(value, unit)| shown(value, unit).1);
+    let by_the_hour = limits.and_then(is_by_the_hour);
+    let beside = entered
+        .measured()
+        .map(|(value, unit)| shown(value, unit, by_the_hour).1);
     match *reason {
         Reason::Above { .. } | Reason::Below { .. } => {
             let band = band_beside(check, beside, limits?)?;
@@ -146,12 +157,13 @@ fn band_beside(check: CheckKind, beside: Option<&str>, limits: &Limits) -> Optio
     let low = limits.low_watch.or(limits.low_act).or(limits.low_stop);
     let high = limits.high_watch.or(limits.high_act).or(limits.high_stop);
     let felt = feel_scale(check).is_some();
-    let symbol = |value| shown(value, limits.unit).1;
+    let by_the_hour = is_by_the_hour(limits);
+    let symbol = |value| shown(value, limits.unit, by_the_hour).1;
     let text = |value, beside| {
         if !felt && beside == Some(symbol(value)) {
-            figure(shown(value, limits.unit).0)
+            figure(shown(value, limits.unit, by_the_hour).0)
         } else {
-            amount(check, value, limits.unit)
+            amount(check, value, limits.unit, by_the_hour)
         }
     };
     Some(match (low, high) {
@@ -169,13 +181,19 @@ fn band_beside(check: CheckKind, beside: Option<&str>, limits: &Limits) -> Optio
 }
 
 /// The entry before, where the change itself has not been told.
-fn before(check: CheckKind, judgement: &Judgement, previous: Option<&Previous>) -> Option<String> {
+fn before(
+    check: CheckKind,
+    judgement: &Judgement,
+    limits: Option<&Limits>,
+    previous: Option<&Previous>,
+) -> Option<String> {
     let previous = previous?;
     let told = |reason: &Reason| matches!(reason, Reason::TooFast { .. });
     if judgement.reasons.iter().any(told) {
         return None;
     }
-    let was = amount(check, previous.value, previous.unit);
+    let by_the_hour = limits.and_then(is_by_the_hour);
+    let was = amount(check, previous.value, previous.unit, by_the_hour);
     Some(format!(
         "It was {was} {} before.",
         time(previous.hours_before)
@@ -190,24 +208,34 @@ fn feel_scale(check: CheckKind) -> Option<FeelScale> {
 }
 
 /// A number with its unit, a step of feeling in its word.
-fn amount(check: CheckKind, value: f64, unit: Unit) -> String {
+fn amount(check: CheckKind, value: f64, unit: Unit, by_the_hour: Option<bool>) -> String {
     let word = feel_scale(check).and_then(|scale| {
         let steps = words::feel_steps(scale).iter().enumerate();
         let mut of_value = steps.filter(|(step, _)| *step as f64 == value);
         of_value.next().map(|(_, step)| step.word.to_owned())
     });
     word.unwrap_or_else(|| {
-        let (value, symbol) = shown(value, unit);
+        let (value, symbol) = shown(value, unit, by_the_hour);
         format!("{} {symbol}", figure(value)).trim_end().to_owned()
     })
 }
 
-/// A number and the unit it is said in: slow drops by the hour, as one speaks of mechanical seals.
-fn shown(value: f64, unit: Unit) -> (f64, &'static str) {
+/// A number and the unit it is said in: slow drops by the hour, as one speaks of mechanical seals. Within one sentence
+/// the limits say whether by the hour, so that nobody compares an hour's drops with a minute's.
+fn shown(value: f64, unit: Unit, by_the_hour: Option<bool>) -> (f64, &'static str) {
+    let slow = by_the_hour.unwrap_or(value > 0.0 && value < 1.0);
     match unit {
-        Unit::DropsPerMin if value > 0.0 && value < 1.0 => (value * 60.0, "drops/h"),
+        Unit::DropsPerMin if slow => (value * 60.0, "drops/h"),
         _ => (value, unit.symbol()),
     }
+}
+
+/// Whether the good band of these limits is one of slow drops; `None` where it is of something else.
+fn is_by_the_hour(limits: &Limits) -> Option<bool> {
+    let high = limits.high_watch.or(limits.high_act).or(limits.high_stop);
+    let low = limits.low_watch.or(limits.low_act).or(limits.low_stop);
+    let largest = high.or(low)?;
+    (limits.unit == Unit::DropsPerMin).then_some(largest > 0.0 && largest < 1.0)
 }
 
 fn difference(value: f64, unit: Unit) -> String {

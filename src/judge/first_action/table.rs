@@ -67,11 +67,20 @@ pub(super) const TABLE: &[Row] = &[
         AT_SHAFT,
     )
     .at_gland(),
+    // Too hot to touch is no heat to turn nuts at: common practice, no source.
+    row(
+        &[K::GlandHeat],
+        &[High, Felt, Fast],
+        &[Act],
+        "Keep hands away and count the leak-off; if the gland smokes or stays as hot, stop the pump by your plant's procedure.",
+        AT_SEAL,
+    )
+    .at_gland(),
     // "Hot and little leak: too tight" (TM 5-4210-233-14&P-2, p. 6-39).
     row(
         &[K::GlandHeat],
         &[High, Felt, Fast],
-        ANY,
+        &[Watch],
         "Count the leak-off; if it is low, ease each gland nut one flat, wait 10 minutes, feel again.",
         AT_SHAFT,
     )
@@ -399,5 +408,49 @@ pub(super) const TABLE: &[Row] = &[
         ANY,
         "Prime and vent it by your plant's procedure, and tell the shift supervisor that the spare is not ready.",
         Some("What leaves a vent can be hot or hazardous."),
+    ),
+    // What the troubles behind these answers can do: MIL-HDBK-1164 and DOE-HDBK-1018/1-93, pumps (both read in copies);
+    // the words are common practice, no source.
+    row(
+        &[K::Rotation],
+        &[Said(&["no"])],
+        ANY,
+        "Keep away, and have the pump stopped by your plant's procedure: turning the wrong way can unscrew an impeller.",
+        None,
+    ),
+    row(
+        &[K::Coupling],
+        &[Said(&["loose"])],
+        ANY,
+        "Keep away, and have the pump stopped by your plant's procedure: parts can fly.",
+        None,
+    ),
+    row(
+        &[K::PhaseCurrents],
+        &[Said(&["one_missing"])],
+        ANY,
+        "Have the pump stopped by your plant's procedure, and a licensed electrician called.",
+        None,
+    ),
+    row(
+        &[K::Delivery],
+        &[Said(&["lost", "never"])],
+        ANY,
+        "Look at suction level, valves and strainer; if it does not deliver within a minute, stop the pump by your plant's procedure, for it runs dry.",
+        LINE,
+    ),
+    row(
+        &[K::CasingHeat],
+        &[High, Felt],
+        ANY,
+        "Keep away and open nothing; look whether a valve is shut, and tell the control room at once.",
+        HOT,
+    ),
+    row(
+        &[K::ValvePosition],
+        &[Said(&["shut"])],
+        ANY,
+        "Tell the control room at once: a pump that runs against a shut valve overheats and can burst; turn the valve only by your plant's procedure.",
+        LINE,
     ),
 ];

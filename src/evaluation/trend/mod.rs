@@ -1,5 +1,7 @@
 //! How one check's readings go: what is usual, whether they drift, and how long they have to a limit.
 
+mod proposal;
+
 use super::{
     Reading, Worked,
     worked::{chance, number},
@@ -12,9 +14,8 @@ use crate::{
         counting::Count,
         feel::{FEEL_DIRECTION, Felt, look_at_feel},
         trend::{
-            Direction, FEWEST_FOR_PROPOSAL, LIMITS_FROM_HISTORY, Limit, Look, MANN_KENDALL,
-            MEDIAN_MAD, ProposalWay, Question, Reach, RobustLine, Series, Side, Spread, THEIL_SEN,
-            TIME_TO_LIMIT, Window, look, propose_limits, spread,
+            Direction, Limit, Look, MANN_KENDALL, MEDIAN_MAD, Question, Reach, RobustLine, Series,
+            Side, Spread, THEIL_SEN, TIME_TO_LIMIT, Window, look, spread,
         },
     },
 };
@@ -26,12 +27,6 @@ const MS_PER_DAY: f64 = 86_400_000.0;
 const RECENT_DAYS: f64 = 28.0;
 /// Fewest earlier readings that say what was usual before. Common practice, no source.
 const FEWEST_BEFORE: usize = 20;
-/// Three and five robust standard deviations for proposed limits. Common practice, no source.
-const PROPOSED: ProposalWay = ProposalWay::Sigmas {
-    watch: 3.0,
-    act: 5.0,
-};
-
 /// How a check's readings go.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Trend {
@@ -193,7 +188,19 @@ impl Trend {
     /// Days to each limit that the trend will reach; the nearest in the headline.
     fn reaches(&mut self, look: &Look, bounds: &[(Limit, &'static str)]) {
         let mut nearest: Option<(f64, String)> = None;
+        // What the last reading is past already is past, wherever the line lies; of several the farthest out.
+        let last = self.points.last().map(|(_, value)| *value);
+        let passed = |limit: &Limit| {
+            last.is_some_and(|last| match limit.side {
+                Side::Above => last > limit.value,
+                Side::Below => last < limit.value,
+            })
+        };
+        let is_past = bounds.iter().rfind(|(limit, _)| passed(limit));
         for ((limit, name), reach) in bounds.iter().zip(&look.reaches) {
+            if passed(limit) {
+                continue;
+            }
             let Ok(Reach::Ahead {
                 days,
                 earliest_days,
@@ -224,13 +231,17 @@ impl Trend {
             } else {
                 line
             });
-            if nearest.as_ref().is_none_or(|(least, _)| days < *least) {
+            let tells = !is_beyond_evidence;
+            if tells && nearest.as_ref().is_none_or(|(least, _)| days < *least) {
                 nearest = Some((days, words));
             }
         }
-        if let Some((_, words)) = nearest {
-            self.limit_words = words;
-        }
+        let ahead = nearest.map(|(_, words)| words);
+        self.limit_words = match (is_past, ahead) {
+            (Some((_, name)), Some(ahead)) => format!("Past the {name} limit now; {ahead}"),
+            (Some((_, name)), None) => format!("Past the {name} limit now"),
+            (None, ahead) => ahead.unwrap_or_default(),
+        };
     }
 
     /// Whether the recent readings have left what was usual before them.
@@ -339,7 +350,7 @@ impl Trend {
             None => "none shown".to_owned(),
         };
         self.worked.push(
-            Worked::is("Drift of the counts", words, POISSON_CUSUM)
+            Worked::is("Rise of the counts", words, POISSON_CUSUM)
                 .row("Counts", row.len().to_string())
                 .row("Usual rate", format!("{good} drops/min"))
                 .row("Rate to be caught", format!("{bad} drops/min"))
@@ -348,47 +359,6 @@ impl Trend {
                     format!("at most one in {COUNTS_WITHOUT_A_CALL} counts"),
                 ),
         );
-    }
-
-    fn proposal(&mut self, series: &Series) {
-        const NAME: &str = "Limits from history, for the planner to weigh";
-        let symbol = self.unit.symbol();
-        if series.len() < FEWEST_FOR_PROPOSAL {
-            return;
-        }
-        self.worked.push(match propose_limits(series, Window::Whole, PROPOSED) {
-            Ok(proposed) => {
-                let width = (proposed.high_watch - proposed.low_watch) / 20.0;
-                let shown = |value: f64| number(value, width);
-                // What never read below nothing has no low limit below it.
-                let never_below = self.points.iter().all(|(_, value)| *value >= 0.0);
-                let band = |low: f64, high: f64| {
-                    if never_below && low < 0.0 {
-                        format!("at most {} {symbol}", shown(high))
-                    } else {
-                        format!("{} to {} {symbol}", shown(low), shown(high))
-                    }
-                };
-                let watch = band(proposed.low_watch, proposed.high_watch);
-                let line = Worked::is(NAME, format!("watch {watch}"), LIMITS_FROM_HISTORY)
-                .row("Act", band(proposed.low_act, proposed.high_act))
-                .row("Target", format!("{} {symbol}", shown(proposed.target)))
-                .row("Readings", proposed.entries.to_string())
-                .row(
-                    "Over",
-                    format!("{} days", number(proposed.to_day - proposed.from_day, 0.5)),
-                )
-                .caution("A proposal: the limits in force stay until the planner sends others.");
-                if proposed.is_drifting {
-                    line.caution(
-                        "The readings drift: limits taken from them would allow for what is going wrong.",
-                    )
-                } else {
-                    line
-                }
-            }
-            Err(why) => Worked::cannot(NAME, why, None),
-        });
     }
 
     fn felt(&mut self, scale: FeelScale, now_ms: i64) {
