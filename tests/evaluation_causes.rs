@@ -5,7 +5,7 @@
 
 mod evaluation_support;
 
-use evaluation_support::{Case, choice, count, feel, number, water_pump, yes_no};
+use evaluation_support::{Case, choice, count, feel, number, usual_limits, water_pump, yes_no};
 use lantern_ring::{
     check::{list, on_request},
     diagnosis::{Evidence, Sign, Telling},
@@ -369,4 +369,21 @@ proptest! {
         let asks = matches!(causes.diagnosis.telling, Telling::Checks(_) | Telling::Proof { .. });
         prop_assert_eq!(asks, !causes.look_next.is_empty());
     }
+}
+
+#[test]
+fn an_entry_that_stops_the_pump_stands_before_whatever_a_cause_would_have_one_do() {
+    let mut limits = usual_limits();
+    limits[0][2]["low_stop"] = json!(1.0);
+    let dry = |drops| {
+        Case::of(water_pump(), limits.clone(), json!({}))
+            .enter("leak_off@seal_de", count(drops, 60.0))
+            .evaluate()
+    };
+    let stop = dry(0).stop.expect("to be stopped");
+    assert_eq!(
+        stop,
+        "Leak-off, packing drive end: 0 drops/min. Stop the pump by your plant's procedure and tell the shift supervisor."
+    );
+    assert_eq!(dry(1).stop, None, "a bound is the last good value");
 }

@@ -108,7 +108,7 @@ impl Telling<'_> {
                 format!("\"{}\" would show it: {}.", sign.words(), of.words)
             }
             Self::OneStandsOut => "No check is needed to tell causes apart.".to_owned(),
-            Self::NothingFits => "Enter more checks: nothing fits yet.".to_owned(),
+            Self::NothingFits => "Enter more checks.".to_owned(),
             Self::CannotTell(left) => {
                 let left: Vec<_> = left.iter().map(|trouble| trouble.words.as_str()).collect();
                 format!("No check left tells these apart: {}.", left.join("; "))

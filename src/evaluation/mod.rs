@@ -20,8 +20,9 @@ pub use trend::{Trend, trend};
 pub use worked::{Outcome, Worked, number};
 
 use crate::{
-    check::RunningState,
+    check::{RunningState, words},
     diagnosis::{Evidence, Sign},
+    judge::{self, Verdict},
     plant::{CheckId, CheckKind, Unit},
     statistics::trend::median,
 };
@@ -36,6 +37,8 @@ pub struct Evaluation {
     pub trends: BTreeMap<CheckId, Trend>,
     /// What is wrong, where anything is known.
     pub causes: Option<Causes>,
+    /// An entry says to stop the pump: which, and what to do. It comes before whatever any cause would have one do.
+    pub stop: Option<String>,
 }
 
 /// Works out everything that a situation allows.
@@ -54,7 +57,21 @@ pub fn evaluate(at: &Situation<'_>) -> Evaluation {
         worked,
         trends,
         causes,
+        stop: stop(at),
     }
+}
+
+/// The first entry that stops the pump, in words with what to do.
+fn stop(at: &Situation<'_>) -> Option<String> {
+    let seen = at
+        .seen
+        .iter()
+        .find(|seen| seen.judgement.verdict == Verdict::StopPump)?;
+    let title = words::title(seen.check);
+    let found = judge::found(seen.check.kind, &seen.entered);
+    // What stops a pump brings no hand anywhere.
+    let first = judge::first_action(seen.check.kind, &seen.entered, &seen.judgement, true)?;
+    Some(format!("{title}: {found}. {}", first.words()))
 }
 
 /// The trend of each check entered, what was entered among its readings.
@@ -83,7 +100,7 @@ fn drifting(trends: &BTreeMap<CheckId, Trend>) -> Vec<Evidence> {
         let Some(goes_up) = trend.goes_up() else {
             continue;
         };
-        let title = crate::check::words::title(*check);
+        let title = words::title(*check);
         let origin = format!("{title}: {}.", trend.words);
         match (check.kind, goes_up) {
             (CheckKind::BearingTemperature, Some(true)) => {

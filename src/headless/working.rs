@@ -31,8 +31,14 @@ pub fn causes(task: &args::OneVisit, out: &mut dyn Write) -> Result<Ended, Refus
         }
         Some(Evaluation {
             causes: Some(causes),
+            stop,
             ..
-        }) => write_causes(out, &causes, task.working)?,
+        }) => {
+            if let Some(stop) = &stop {
+                writeln!(out, "{stop}")?;
+            }
+            write_causes(out, &causes, stop.is_some(), task.working)?;
+        }
     }
     Ok(Ended::Well)
 }
@@ -100,7 +106,13 @@ fn write_worked(out: &mut dyn Write, lines: &[Worked], working: bool) -> io::Res
     Ok(())
 }
 
-fn write_causes(out: &mut dyn Write, causes: &Causes, working: bool) -> io::Result<()> {
+/// Where the pump is to be stopped, what else an operator might do first is left out.
+fn write_causes(
+    out: &mut dyn Write,
+    causes: &Causes,
+    to_be_stopped: bool,
+    working: bool,
+) -> io::Result<()> {
     writeln!(out, "{}", causes.diagnosis.summary())?;
     for cause in &causes.diagnosis.fitting {
         let trouble = cause.trouble;
@@ -121,7 +133,9 @@ fn write_causes(out: &mut dyn Write, causes: &Causes, working: bool) -> io::Resu
                 }
             }
         }
-        writeln!(out, "    first: {}", trouble.first_action)?;
+        if !to_be_stopped {
+            writeln!(out, "    first: {}", trouble.first_action)?;
+        }
         writeln!(out, "    stop: {}", trouble.stop_when)?;
         writeln!(out, "    mind: {}", trouble.caution)?;
     }

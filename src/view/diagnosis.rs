@@ -96,6 +96,7 @@ fn show(desk: &Desk, answer: &Answer) {
     page.set_pump_name(answer.pump_name.as_str().into());
     let causes = answer.evaluation.causes.as_ref();
     let diagnosis = causes.map(|causes| &causes.diagnosis);
+    let stop = answer.evaluation.stop.as_ref();
     let fitting = diagnosis.map_or(&[][..], |diagnosis| &diagnosis.fitting);
     page.set_causes(model(
         fitting
@@ -103,6 +104,14 @@ fn show(desk: &Desk, answer: &Answer) {
             .take(MOST_CAUSES)
             .zip('A'..)
             .map(cause_row)
+            .map(|row| match stop {
+                None => row,
+                // Nobody is to ease a nut at a pump that is to be stopped.
+                Some(_) => CauseRow {
+                    first_action: "".into(),
+                    ..row
+                },
+            })
             .collect(),
     ));
     page.set_more_words(diagnosis.map(more_words).unwrap_or_default().into());
@@ -121,18 +130,17 @@ fn show(desk: &Desk, answer: &Answer) {
         0 | 1 => words.to_owned(),
         _ => format!("If it is A: {words}"),
     };
+    let first_action = first.filter(|_| stop.is_none());
     page.set_first_action(
-        first
+        first_action
             .map(|first| if_first(&first.first_action))
             .unwrap_or_default()
             .into(),
     );
-    page.set_stop_words(
-        first
-            .map(|first| if_first(&first.stop_when))
-            .unwrap_or_default()
-            .into(),
-    );
+    let stop_words = stop
+        .cloned()
+        .or_else(|| first.map(|first| if_first(&first.stop_when)));
+    page.set_stop_words(stop_words.unwrap_or_default().into());
     let cautions = answer
         .hazard
         .iter()

@@ -218,7 +218,8 @@ impl Trend {
                     whole(earliest_days)
                 ),
             };
-            let words = format!("{} days to the {name} limit, {until}", whole(days));
+            let unit = if whole(days) == "1" { "day" } else { "days" };
+            let words = format!("{} {unit} to the {name} limit, {until}", whole(days));
             let line = Worked::is(
                 &format!("Days to the {name} limit"),
                 words.clone(),
@@ -282,7 +283,7 @@ impl Trend {
                 format!("{way}, since about {} ago", super::ago(now_ms - began_ms))
             }
         };
-        let arl = |arl: Option<f64>| arl.map_or("not stated".to_owned(), |arl| number(arl, 1.0));
+        let arl = |arl: Option<f64>| arl.map_or("not stated".to_owned(), |arl| format!("{arl:.0}"));
         self.worked.push(
             Worked::is(NAME, words, CUSUM)
                 .row(
