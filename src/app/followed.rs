@@ -140,14 +140,10 @@ impl Command for CloseFinding {
     fn perform(self, app: &mut App) -> Result<(), AppError> {
         let pump = app.pump_of_finding(self.finding)?;
         let made_good = rounds::reason(&self.made_good)?;
-        if !app.is_by_hand(self.finding)? {
-            return Err(AppError::OpenedByEntry);
-        }
-        let closed = app
-            .notes_of(self.finding)?
-            .iter()
-            .any(|note| note.still.is_none());
-        if !closed {
+        let about_it = DeedsOf::Subject(self.finding);
+        let deeds = app.store.read().deeds(about_it, MOST_DEEDS)?;
+        let opened = opened_by_hand(&deeds).ok_or(AppError::OpenedByEntry)?;
+        if opened.is_open() {
             app.append(Body::Done(Deed::FindingClosed {
                 finding: self.finding,
                 pump,
@@ -171,8 +167,7 @@ impl App {
         let deeds = self.store.read().deeds(DeedsOf::Pump(pump), MOST_DEEDS)?;
         let mut found = Vec::new();
         for row in &deeds {
-            if let Deed::FindingOpened { .. } = row.deed
-                && let Some(finding) = hand_finding(row, &deeds)
+            if let Some(finding) = hand_finding(row, &deeds)
                 && (finding.is_open() || !open_only)
             {
                 found.push(finding);
@@ -193,25 +188,11 @@ impl App {
         Ok(notes(finding, &deeds))
     }
 
-    fn is_by_hand(&self, finding: Uuid) -> Result<bool, AppError> {
-        let deeds = self
-            .store
-            .read()
-            .deeds(DeedsOf::Subject(finding), MOST_DEEDS)?;
-        Ok(deeds
-            .iter()
-            .any(|row| matches!(row.deed, Deed::FindingOpened { .. })))
-    }
-
     fn pump_of_finding(&self, finding: Uuid) -> Result<PumpId, AppError> {
         let read = self.store.read();
         let deeds = read.deeds(DeedsOf::Subject(finding), MOST_DEEDS)?;
-        let by_hand = deeds.iter().find_map(|row| match &row.deed {
-            Deed::FindingOpened { pump, .. } => Some(pump.clone()),
-            _ => None,
-        });
-        if let Some(pump) = by_hand {
-            return Ok(pump);
+        if let Some(opened) = opened_by_hand(&deeds) {
+            return Ok(opened.pump);
         }
         let entries = read.entries_of_finding(finding)?;
         let first = entries.into_iter().next();
@@ -219,6 +200,11 @@ impl App {
             .map(|row| row.entry.pump)
             .ok_or(AppError::UnknownFinding(finding))
     }
+}
+
+/// The finding that these deeds about it open, with what was said of it since; `None` where an entry opened it.
+fn opened_by_hand(deeds: &[DeedRow]) -> Option<HandFinding> {
+    deeds.iter().find_map(|row| hand_finding(row, deeds))
 }
 
 fn hand_finding(opened: &DeedRow, deeds: &[DeedRow]) -> Option<HandFinding> {

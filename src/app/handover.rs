@@ -1,6 +1,6 @@
 //! The sheet for the next shift: what was done, found and put right, what is still open, and what was not checked.
 
-use super::{App, AppError, HandFinding, Stage, StopStanding, Walk};
+use super::{App, AppError, HandFinding, StopStanding, Walk};
 use crate::{
     check::{Entered, words},
     plant::{PumpId, Verdict},
@@ -259,11 +259,7 @@ fn walk_words(walk: &Walk) -> String {
         .stops
         .iter()
         .filter(|stop| matches!(stop.standing, StopStanding::Visited { .. }));
-    let stage = match walk.stage {
-        Stage::UnderWay => "under way",
-        Stage::Paused => "laid aside",
-        Stage::Ended => "ended",
-    };
+    let stage = walk.stage.words();
     let mut words = format!(
         "{}: {stage}, {} of {} made, {}",
         walk.round,

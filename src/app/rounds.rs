@@ -63,6 +63,17 @@ pub enum Stage {
     Ended,
 }
 
+impl Stage {
+    /// In words.
+    pub fn words(self) -> &'static str {
+        match self {
+            Stage::UnderWay => "under way",
+            Stage::Paused => "laid aside",
+            Stage::Ended => "ended",
+        }
+    }
+}
+
 /// One stop of a walk.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Stop {

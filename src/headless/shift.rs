@@ -37,11 +37,7 @@ fn standing(now: &RoundNow) -> String {
 
 fn far(walk: &Walk) -> String {
     let open = walk.open_stops().count();
-    let stage = match walk.stage {
-        Stage::UnderWay => "under way",
-        Stage::Paused => "laid aside",
-        Stage::Ended => "ended",
-    };
+    let stage = walk.stage.words();
     format!(
         "{stage}, {} of {} stops left, {}",
         open,

@@ -184,7 +184,7 @@ pub struct UnknownCheck(pub String);
 
 impl CheckId {
     /// The check of this kind at this place.
-    pub fn new(kind: CheckKind, place: Place) -> Self {
+    pub const fn new(kind: CheckKind, place: Place) -> Self {
         Self { kind, place }
     }
 }

@@ -22,34 +22,13 @@ const M3_H: f64 = 1.0 / 3_600.0;
 /// The margin kept where the plant has set none. Common practice, no source.
 const USUAL_MARGIN_M: f64 = 0.5;
 
-const SUCTION: CheckId = CheckId {
-    kind: CheckKind::SuctionPressure,
-    place: Place::Suction,
-};
-const DISCHARGE: CheckId = CheckId {
-    kind: CheckKind::DischargePressure,
-    place: Place::Discharge,
-};
-const LIQUID: CheckId = CheckId {
-    kind: CheckKind::LiquidTemperature,
-    place: Place::Suction,
-};
-const LEVEL: CheckId = CheckId {
-    kind: CheckKind::SuctionLevel,
-    place: Place::Suction,
-};
-const FLOW: CheckId = CheckId {
-    kind: CheckKind::Flow,
-    place: Place::Discharge,
-};
-const AMPS: CheckId = CheckId {
-    kind: CheckKind::MotorCurrent,
-    place: Place::Driver,
-};
-const SPEED: CheckId = CheckId {
-    kind: CheckKind::ShaftSpeed,
-    place: Place::Driver,
-};
+const SUCTION: CheckId = CheckId::new(CheckKind::SuctionPressure, Place::Suction);
+const DISCHARGE: CheckId = CheckId::new(CheckKind::DischargePressure, Place::Discharge);
+const LIQUID: CheckId = CheckId::new(CheckKind::LiquidTemperature, Place::Suction);
+const LEVEL: CheckId = CheckId::new(CheckKind::SuctionLevel, Place::Suction);
+const FLOW: CheckId = CheckId::new(CheckKind::Flow, Place::Discharge);
+const AMPS: CheckId = CheckId::new(CheckKind::MotorCurrent, Place::Driver);
+const SPEED: CheckId = CheckId::new(CheckKind::ShaftSpeed, Place::Driver);
 
 /// What was worked out as numbers, for those that reckon on from it.
 #[derive(Clone, Debug, Default)]
