@@ -245,6 +245,7 @@ fn visit_of(plant: &Plant, pump: &Pump, visit: Uuid, now: Stamp, turn: i64) -> V
             visit,
             pump: pump.id.clone(),
             check: check.id,
+            running: None,
             seen_at: now,
             entered,
             limits,

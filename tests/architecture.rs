@@ -29,7 +29,10 @@ const MAY_KNOW: &[(&str, &[&str])] = &[
         ],
     ),
     ("remedy", &["plant", "check", "statistics", "formula"]),
-    ("record", &["plant", "check", "judge"]),
+    (
+        "record",
+        &["plant", "check", "judge", "procedure", "remedy"],
+    ),
     ("tag", &[]),
     ("camera", &["tag"]),
     ("photo", &["record"]),

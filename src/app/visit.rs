@@ -155,6 +155,7 @@ impl Command for Enter {
         };
         let seen = Seen {
             check,
+            running: Some(visit.running),
             seen_at,
             entered: self.entered,
         };
@@ -192,6 +193,7 @@ impl Command for Amend {
         };
         let seen = Seen {
             check,
+            running: wrong.running,
             seen_at: wrong.seen_at,
             entered: self.entered,
         };
@@ -269,6 +271,7 @@ impl Command for CloseVisit {
 /// What was seen at the pump, before it is judged.
 struct Seen {
     check: Check,
+    running: Option<RunningState>,
     seen_at: Stamp,
     entered: Entered,
 }
@@ -355,6 +358,7 @@ impl App {
             visit,
             pump: pump.clone(),
             check: seen.check.id,
+            running: seen.running,
             seen_at: seen.seen_at,
             entered,
             limits,

@@ -114,6 +114,9 @@ pub struct EntryMade {
     pub pump: PumpId,
     /// For which check.
     pub check: CheckId,
+    /// What the pump was doing. Records from before it was kept don't say.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub running: Option<RunningState>,
     /// When it was seen. A correction keeps the time of what it corrects, so that history stays in order.
     pub seen_at: Stamp,
     /// What was entered.

@@ -1,7 +1,12 @@
-//! What was done, noted or decided besides entries: rounds walked, findings followed, pumps started and stopped.
+//! What was done, noted or decided besides entries: rounds walked, findings followed, pumps started and stopped, troubles
+//! put right, procedures gone through.
 
 use super::Stamp;
-use crate::plant::{PumpId, RoundId, Verdict};
+use crate::{
+    plant::{PumpId, RoundId, Verdict},
+    procedure::{Plan, What},
+    remedy::Remedy,
+};
 use serde::{Deserialize, Serialize};
 use uuid::Uuid;
 
@@ -84,6 +89,45 @@ pub enum Deed {
         /// When, which may be before it was written down.
         turned_at: Stamp,
     },
+    /// Something was put right.
+    Remedied {
+        /// Its identity.
+        remedy: Uuid,
+        /// At which pump.
+        pump: PumpId,
+        /// In which visit, where in one.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        visit: Option<Uuid>,
+        /// For which finding, where for one.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        finding: Option<Uuid>,
+        /// What.
+        what: Remedy,
+        /// When, which may be before it was written down.
+        done_at: Stamp,
+    },
+    /// A procedure was opened at a pump. Its plan is written down whole: a run goes by what it was begun with, on any
+    /// device, whatever the plant's files say by now.
+    ProcedureBegun {
+        /// Identity of this run.
+        run: Uuid,
+        /// At which pump.
+        pump: PumpId,
+        /// The pump that stands in for it, where it takes two.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        partner: Option<PumpId>,
+        /// The steps.
+        plan: Box<Plan>,
+    },
+    /// Something happened in a procedure's run.
+    ProcedureWent {
+        /// Which run.
+        run: Uuid,
+        /// At which pump it was opened.
+        pump: PumpId,
+        /// What.
+        what: What,
+    },
 }
 
 /// How a finding stands when it is looked at again.
@@ -135,20 +179,26 @@ impl Deed {
             Deed::FindingSeen { .. } => "finding_seen",
             Deed::FindingClosed { .. } => "finding_closed",
             Deed::PumpTurned { .. } => "pump_turned",
+            Deed::Remedied { .. } => "remedied",
+            Deed::ProcedureBegun { .. } => "procedure_begun",
+            Deed::ProcedureWent { .. } => "procedure_went",
         }
     }
 
-    /// The walk or finding it is about.
+    /// The walk, finding, remedy or run of a procedure it is about.
     pub fn subject(&self) -> Option<Uuid> {
         match self {
             Deed::RoundBegun { run, .. }
             | Deed::RoundPaused { run }
             | Deed::RoundResumed { run }
             | Deed::StopSkipped { run, .. }
-            | Deed::RoundEnded { run } => Some(*run),
+            | Deed::RoundEnded { run }
+            | Deed::ProcedureBegun { run, .. }
+            | Deed::ProcedureWent { run, .. } => Some(*run),
             Deed::FindingOpened { finding, .. }
             | Deed::FindingSeen { finding, .. }
             | Deed::FindingClosed { finding, .. } => Some(*finding),
+            Deed::Remedied { remedy, .. } => Some(*remedy),
             Deed::PumpTurned { .. } => None,
         }
     }
@@ -160,7 +210,10 @@ impl Deed {
             | Deed::FindingOpened { pump, .. }
             | Deed::FindingSeen { pump, .. }
             | Deed::FindingClosed { pump, .. }
-            | Deed::PumpTurned { pump, .. } => Some(pump),
+            | Deed::PumpTurned { pump, .. }
+            | Deed::Remedied { pump, .. }
+            | Deed::ProcedureBegun { pump, .. }
+            | Deed::ProcedureWent { pump, .. } => Some(pump),
             Deed::RoundBegun { .. }
             | Deed::RoundPaused { .. }
             | Deed::RoundResumed { .. }

@@ -241,6 +241,7 @@ mod tests {
             visit: Uuid::from_u128(4),
             pump: "P-1".parse().unwrap(),
             check: CheckId::new(CheckKind::SuctionPressure, Place::Suction),
+            running: None,
             seen_at: Stamp {
                 utc_ms: 0,
                 offset_min: 0,

@@ -76,6 +76,7 @@ pub fn entry(device: u128, value: f64) -> Body {
         visit: id(device, 900_000),
         pump: "ST-104A".parse().unwrap(),
         check: "leak_off@seal_de".parse().unwrap(),
+        running: None,
         seen_at: NOW,
         entered: Entered::Number {
             value,

@@ -74,6 +74,7 @@ pub fn entry(visit: Uuid, at: &str, check: CheckId, hours: i64, drops: u32) -> E
         visit,
         pump: pump(at),
         check,
+        running: None,
         seen_at: stamp(hours),
         entered: Entered::Count {
             drops,
