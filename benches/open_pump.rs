@@ -185,6 +185,7 @@ fn entry(visit: Uuid, pump: &PumpId, check: CheckId, week: i64, n: usize) -> Ent
         visit,
         pump: pump.clone(),
         check,
+        running: None,
         seen_at: at(week),
         entered: Entered::Number {
             value,
