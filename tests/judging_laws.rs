@@ -123,7 +123,11 @@ fn any_limits(check: CheckId) -> impl Strategy<Value = Limits> {
     let choice = prop::option::of(select(Verdict::ALL));
     (select(Unit::ALL), fastest, choice).prop_flat_map(move |(unit, fastest, choice)| {
         bands(check, unit, -50.0, 150.0).prop_map(move |limits| Limits {
-            fastest_change: fastest.map(|(by, per_hours)| FastestChange { by, per_hours }),
+            fastest_change: fastest.map(|(by, per_hours)| FastestChange {
+                by,
+                per_hours,
+                at_most: None,
+            }),
             choices: choice
                 .map(|verdict| ("leak".to_owned(), verdict))
                 .into_iter()

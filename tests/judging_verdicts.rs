@@ -206,6 +206,7 @@ fn a_change_faster_than_allowed_comes_to_watch() {
     limits.fastest_change = Some(FastestChange {
         by: 6.0,
         per_hours: 8.0,
+        at_most: None,
     });
     let kind = usual_kind(CheckKind::BearingTemperature);
     for (now, hours, verdict) in [
@@ -242,13 +243,49 @@ fn a_change_faster_than_allowed_comes_to_watch() {
 }
 
 #[test]
+fn what_time_allows_has_an_end_where_the_limits_set_one() {
+    let mut limits = limits(
+        "bearing_temperature@pump_de",
+        Unit::Celsius,
+        json!({"high_act": 80.0}),
+    );
+    let kind = usual_kind(CheckKind::BearingTemperature);
+    for (at_most, now, verdict) in [
+        (None, 75.0, Verdict::InLimits),
+        (Some(18.0), 68.0, Verdict::InLimits),
+        (Some(18.0), 68.1, Verdict::Watch),
+        (Some(18.0), 31.9, Verdict::Watch),
+        // An end below the change itself would forbid what one round allows.
+        (Some(1.0), 56.0, Verdict::InLimits),
+        (Some(1.0), 56.1, Verdict::Watch),
+    ] {
+        limits.fastest_change = Some(FastestChange {
+            by: 6.0,
+            per_hours: 8.0,
+            at_most,
+        });
+        let judged = judge(
+            &kind,
+            &number(now, Unit::Celsius),
+            Some(&limits),
+            Some(&before(50.0, Unit::Celsius, 15.0 * 24.0)),
+        );
+        assert_eq!(judged.verdict, verdict, "{now} °C, at most {at_most:?}");
+    }
+}
+
+#[test]
 fn a_change_of_just_what_is_allowed_is_allowed_whatever_the_digits() {
     let mut limits = limits("suction_pressure@suction", Unit::Bar, json!({}));
     let kind = usual_kind(CheckKind::SuctionPressure);
     for tenths in 0..50_u32 {
         let [was, now] = [tenths, tenths + 3].map(|tenths| f64::from(tenths) / 10.0);
         for (by, verdict) in [(0.3, Verdict::InLimits), (0.29, Verdict::Watch)] {
-            limits.fastest_change = Some(FastestChange { by, per_hours: 8.0 });
+            limits.fastest_change = Some(FastestChange {
+                by,
+                per_hours: 8.0,
+                at_most: None,
+            });
             for (entered, previous) in [
                 (number(now, Unit::Bar), before(was, Unit::Bar, 8.0)),
                 (number(was * 100.0, Unit::KPa), before(now, Unit::Bar, 8.0)),
@@ -270,6 +307,7 @@ fn the_weightiest_reason_comes_first_and_decides() {
     limits.fastest_change = Some(FastestChange {
         by: 5.0,
         per_hours: 8.0,
+        at_most: None,
     });
     let judged = judge(
         &usual_kind(CheckKind::BearingTemperature),

@@ -294,7 +294,11 @@ fn limits() -> impl Strategy<Value = Limits> {
                 high_watch: bound(4),
                 high_act: bound(5),
                 high_stop: bound(6),
-                fastest_change: change.map(|(by, per_hours)| FastestChange { by, per_hours }),
+                fastest_change: change.map(|(by, per_hours)| FastestChange {
+                    by,
+                    per_hours,
+                    at_most: None,
+                }),
                 choices: [("knock".to_owned(), Verdict::StopPump)].into(),
                 basis,
             }

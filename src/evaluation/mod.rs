@@ -68,7 +68,7 @@ fn stop(at: &Situation<'_>) -> Option<String> {
         .iter()
         .find(|seen| seen.judgement.verdict == Verdict::StopPump)?;
     let title = words::title(seen.check);
-    let found = judge::found(seen.check.kind, &seen.entered);
+    let found = judge::found(seen.check.kind, &seen.entered, seen.limits.as_ref());
     // What stops a pump brings no hand anywhere.
     let first = judge::first_action(seen.check.kind, &seen.entered, &seen.judgement, true)?;
     Some(format!("{title}: {found}. {}", first.words()))

@@ -183,8 +183,7 @@ impl Change {
     fn since(previous: &Previous, now: f64, unit: Unit, fastest: FastestChange) -> Option<Self> {
         let before = previous.unit.convert(previous.value, unit)?;
         let change = now - before;
-        let times = (previous.hours_before / fastest.per_hours).max(1.0);
-        let allowed = fastest.by * times;
+        let allowed = fastest.allowed_over(previous.hours_before);
         let all_numbers =
             change.is_finite() && previous.hours_before.is_finite() && !allowed.is_nan();
         all_numbers.then_some(Self {

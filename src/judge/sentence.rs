@@ -21,7 +21,7 @@ pub fn sentence(
 ) -> String {
     let mut sentences = vec![finding_words(check, entered, judgement, limits)];
     if judgement.verdict.is_out_of_limits() {
-        sentences.extend(before(check, judgement, limits, previous));
+        sentences.extend(before(check, entered, judgement, limits, previous));
     }
     let first = first_action(check, entered, judgement, hands_off);
     sentences.extend(first.map(|first| first.words()));
@@ -37,8 +37,7 @@ pub fn finding_words(
     limits: Option<&Limits>,
 ) -> String {
     let name = words::name(check);
-    let by_the_hour = limits.and_then(is_by_the_hour);
-    let found = found_in(check, entered, by_the_hour);
+    let found = found(check, entered, limits);
     let mut sentences = vec![match entered {
         Entered::Words { .. } => format!("{name}: {found}"),
         Entered::Number { .. }
@@ -56,12 +55,9 @@ pub fn finding_words(
     sentences.join(" ")
 }
 
-/// What was entered, in words that stand alone, for example "4 drops/min" or "warm".
-pub fn found(check: CheckKind, entered: &Entered) -> String {
-    found_in(check, entered, None)
-}
-
-fn found_in(check: CheckKind, entered: &Entered, by_the_hour: Option<bool>) -> String {
+/// What was entered, in words that stand alone, for example "4 drops/min" or "warm". The limits it is judged by say how:
+/// slow drops by the hour, and a count to so many digits that one above a bound reads as one.
+pub fn found(check: CheckKind, entered: &Entered, limits: Option<&Limits>) -> String {
     match entered {
         Entered::Choice { key } => words::choice(check, key).unwrap_or(key).to_owned(),
         Entered::YesNo { yes } => words::yes_no(check, *yes).to_owned(),
@@ -73,14 +69,18 @@ fn found_in(check: CheckKind, entered: &Entered, by_the_hour: Option<bool>) -> S
         | Entered::Level { .. }
         | Entered::Feel { .. } => entered.measured().map_or_else(
             || "no number".to_owned(),
-            |(value, unit)| amount(check, value, unit, by_the_hour),
+            |(value, unit)| Saying::of(entered, limits).read(check, value, unit, limits),
         ),
     }
 }
 
 /// What this pump needs, for example "10 to 40 drops/min" or "at most 71 °C"; `None` where no bound is set.
 pub fn band(check: CheckKind, limits: &Limits) -> Option<String> {
-    band_beside(check, None, limits)
+    let saying = Saying {
+        unit: limits.unit,
+        by_the_hour: is_by_the_hour(limits),
+    };
+    band_in(check, saying, None, limits)
 }
 
 /// How an entry stands to the one before, for example "up 12 °C in 8 h"; `None` where the two can't be compared.
@@ -101,10 +101,11 @@ pub fn change_words(
             } else {
                 "down"
             };
-            let by = difference((now - was).abs(), unit);
+            let saying = Saying::of(entered, None);
             format!(
-                "{way} {by} in {time}, was {}",
-                amount(check, was, unit, None)
+                "{way} {} in {time}, was {}",
+                saying.difference((now - was).abs(), unit),
+                saying.read(check, was, unit, None)
             )
         }
     })
@@ -116,17 +117,17 @@ fn because(
     reason: &Reason,
     limits: Option<&Limits>,
 ) -> Option<String> {
-    let by_the_hour = limits.and_then(is_by_the_hour);
+    let saying = Saying::of(entered, limits);
     let beside = entered
         .measured()
-        .map(|(value, unit)| shown(value, unit, by_the_hour).1);
+        .map(|(value, unit)| saying.shown(value, unit).1);
     match *reason {
         Reason::Above { .. } | Reason::Below { .. } => {
-            let band = band_beside(check, beside, limits?)?;
+            let band = band_in(check, saying, beside, limits?)?;
             Some(format!("This pump needs {band}."))
         }
         Reason::InLimits => {
-            let band = band_beside(check, beside, limits?)?;
+            let band = band_in(check, saying, beside, limits?)?;
             Some(format!("In limits: {band}."))
         }
         Reason::TooFast {
@@ -138,9 +139,9 @@ fn because(
             Some(format!(
                 "It {} {} in {}; at most {} is allowed in that time.",
                 if change > 0.0 { "rose" } else { "fell" },
-                difference(change.abs(), unit),
+                saying.difference(change.abs(), unit),
                 time(hours),
-                difference(allowed, unit),
+                saying.difference(allowed, unit),
             ))
         }
         Reason::NoLimits => Some("No limits are set for this check of this pump.".to_owned()),
@@ -152,18 +153,22 @@ fn because(
     }
 }
 
-/// The good band in the limits' unit, which is left out beside an entry shown in the same.
-fn band_beside(check: CheckKind, beside: Option<&str>, limits: &Limits) -> Option<String> {
+/// The good band; its unit is left out beside an entry shown in the same.
+fn band_in(
+    check: CheckKind,
+    saying: Saying,
+    beside: Option<&str>,
+    limits: &Limits,
+) -> Option<String> {
     let low = limits.low_watch.or(limits.low_act).or(limits.low_stop);
     let high = limits.high_watch.or(limits.high_act).or(limits.high_stop);
     let felt = feel_scale(check).is_some();
-    let by_the_hour = is_by_the_hour(limits);
-    let symbol = |value| shown(value, limits.unit, by_the_hour).1;
+    let symbol = |value| saying.shown(value, limits.unit).1;
     let text = |value, beside| {
         if !felt && beside == Some(symbol(value)) {
-            figure(shown(value, limits.unit, by_the_hour).0)
+            figure(saying.shown(value, limits.unit).0)
         } else {
-            amount(check, value, limits.unit, by_the_hour)
+            saying.amount(check, value, limits.unit)
         }
     };
     Some(match (low, high) {
@@ -183,6 +188,7 @@ fn band_beside(check: CheckKind, beside: Option<&str>, limits: &Limits) -> Optio
 /// The entry before, where the change itself has not been told.
 fn before(
     check: CheckKind,
+    entered: &Entered,
     judgement: &Judgement,
     limits: Option<&Limits>,
     previous: Option<&Previous>,
@@ -192,8 +198,7 @@ fn before(
     if judgement.reasons.iter().any(told) {
         return None;
     }
-    let by_the_hour = limits.and_then(is_by_the_hour);
-    let was = amount(check, previous.value, previous.unit, by_the_hour);
+    let was = Saying::of(entered, limits).read(check, previous.value, previous.unit, limits);
     Some(format!(
         "It was {was} {} before.",
         time(previous.hours_before)
@@ -207,26 +212,86 @@ fn feel_scale(check: CheckKind) -> Option<FeelScale> {
     }
 }
 
-/// A number with its unit, a step of feeling in its word.
-fn amount(check: CheckKind, value: f64, unit: Unit, by_the_hour: Option<bool>) -> String {
-    let word = feel_scale(check).and_then(|scale| {
-        let steps = words::feel_steps(scale).iter().enumerate();
-        let mut of_value = steps.filter(|(step, _)| *step as f64 == value);
-        of_value.next().map(|(_, step)| step.word.to_owned())
-    });
-    word.unwrap_or_else(|| {
-        let (value, symbol) = shown(value, unit, by_the_hour);
-        format!("{} {symbol}", figure(value)).trim_end().to_owned()
-    })
+/// The one unit that every number of a sentence is said in, so that nobody compares bar with psi, or an hour's drops
+/// with a minute's.
+#[derive(Clone, Copy)]
+struct Saying {
+    /// That of the entry; a number that measures something else keeps its own.
+    unit: Unit,
+    /// Slow drops by the hour, as one speaks of mechanical seals: as the limits say, else each number for itself.
+    by_the_hour: Option<bool>,
 }
 
-/// A number and the unit it is said in: slow drops by the hour, as one speaks of mechanical seals. Within one sentence
-/// the limits say whether by the hour, so that nobody compares an hour's drops with a minute's.
-fn shown(value: f64, unit: Unit, by_the_hour: Option<bool>) -> (f64, &'static str) {
-    let slow = by_the_hour.unwrap_or(value > 0.0 && value < 1.0);
-    match unit {
-        Unit::DropsPerMin if slow => (value * 60.0, "drops/h"),
-        _ => (value, unit.symbol()),
+impl Saying {
+    fn of(entered: &Entered, limits: Option<&Limits>) -> Self {
+        let measured = entered.measured().map(|(_, unit)| unit);
+        let of_limits = limits.map(|limits| limits.unit);
+        Self {
+            unit: measured.or(of_limits).unwrap_or(Unit::Step),
+            by_the_hour: limits.and_then(is_by_the_hour),
+        }
+    }
+
+    /// A number and the unit it is said in.
+    fn shown(self, value: f64, unit: Unit) -> (f64, &'static str) {
+        let (value, unit) = match unit.convert(value, self.unit) {
+            Some(converted) => (converted, self.unit),
+            None => (value, unit),
+        };
+        let slow = self.by_the_hour.unwrap_or(value > 0.0 && value < 1.0);
+        match unit {
+            Unit::DropsPerMin if slow => (value * 60.0, "drops/h"),
+            _ => (value, unit.symbol()),
+        }
+    }
+
+    /// A number with its unit, a step of feeling in its word.
+    fn amount(self, check: CheckKind, value: f64, unit: Unit) -> String {
+        let word = feel_scale(check).and_then(|scale| {
+            let steps = words::feel_steps(scale).iter().enumerate();
+            let mut of_value = steps.filter(|(step, _)| *step as f64 == value);
+            of_value.next().map(|(_, step)| step.word.to_owned())
+        });
+        word.unwrap_or_else(|| {
+            let (value, symbol) = self.shown(value, unit);
+            format!("{} {symbol}", figure(value)).trim_end().to_owned()
+        })
+    }
+
+    /// The same of what was entered: a rate is no typed number but counted, and its digits have no end. It has three of
+    /// them, and more only where fewer would put it on the other side of a bound.
+    fn read(self, check: CheckKind, value: f64, unit: Unit, limits: Option<&Limits>) -> String {
+        const DIGITS: std::ops::RangeInclusive<usize> = 3..=6;
+        if !matches!(unit, Unit::DropsPerMin | Unit::MlPerMin) {
+            return self.amount(check, value, unit);
+        }
+        let (shown, symbol) = self.shown(value, unit);
+        let bounds: Vec<f64> = limits
+            .into_iter()
+            .flat_map(|limits| limits.bounds().map(|(_, bound)| (bound, limits.unit)))
+            .map(|(bound, of_limits)| self.shown(bound, of_limits).0)
+            .collect();
+        let same_side = |rounded: &f64| {
+            let mut bounds = bounds.iter();
+            bounds.all(|bound| rounded.partial_cmp(bound) == shown.partial_cmp(bound))
+        };
+        let mut rounded = DIGITS.map(|digits| to_digits(shown, digits));
+        format!("{} {symbol}", rounded.find(same_side).unwrap_or(shown))
+    }
+
+    fn difference(self, by: f64, unit: Unit) -> String {
+        let (by, unit) = match unit.convert_difference(by, self.unit) {
+            Some(converted) => (converted, self.unit),
+            None => (by, unit),
+        };
+        match unit {
+            Unit::Step if by == 1.0 => "1 step".to_owned(),
+            Unit::Step => format!("{} steps", figure(by)),
+            Unit::DropsPerMin | Unit::MlPerMin => {
+                format!("{} {}", to_digits(by, 3), unit.symbol())
+            }
+            _ => format!("{} {}", figure(by), unit.symbol()),
+        }
     }
 }
 
@@ -236,14 +301,6 @@ fn is_by_the_hour(limits: &Limits) -> Option<bool> {
     let low = limits.low_watch.or(limits.low_act).or(limits.low_stop);
     let largest = high.or(low)?;
     (limits.unit == Unit::DropsPerMin).then_some(largest > 0.0 && largest < 1.0)
-}
-
-fn difference(value: f64, unit: Unit) -> String {
-    match unit {
-        Unit::Step if value == 1.0 => "1 step".to_owned(),
-        Unit::Step => format!("{} steps", figure(value)),
-        _ => format!("{} {}", figure(value), unit.symbol()),
-    }
 }
 
 /// Hours as people say them: minutes under two hours, days from three days on.
@@ -257,21 +314,23 @@ fn time(hours: f64) -> String {
     }
 }
 
-/// A number as typed where it is short, else to four digits: counts and conversions have no end of decimals.
+/// A number as typed where it is short, else to four digits: conversions have no end of decimals.
 fn figure(value: f64) -> String {
     const TYPED_DIGITS: usize = 6;
     let whole = value.to_string();
     if whole.chars().filter(char::is_ascii_digit).count() <= TYPED_DIGITS {
         return whole;
     }
-    let decimals = (3.0 - value.abs().log10().floor()).clamp(0.0, 9.0) as usize;
-    let rounded = format!("{value:.decimals$}");
-    if rounded.contains('.') {
-        rounded
-            .trim_end_matches('0')
-            .trim_end_matches('.')
-            .to_owned()
-    } else {
-        rounded
+    to_digits(value, 4).to_string()
+}
+
+/// A number to so many digits; those before the point are all kept.
+fn to_digits(value: f64, digits: usize) -> f64 {
+    if value == 0.0 || !value.is_finite() {
+        return value;
     }
+    let whole_digits = value.abs().log10().floor() + 1.0;
+    let decimals = (digits as f64 - whole_digits).clamp(0.0, 9.0) as usize;
+    // Reading the digits back is exact, where scaling by powers of ten is not.
+    format!("{value:.decimals$}").parse().unwrap_or(value)
 }

@@ -5,7 +5,7 @@
 //! those of [`Plant`] and its parts.
 
 use super::{
-    Area, Limits, Plant, PlantFault, PlantId, Pump, Round,
+    Area, FastestChange, Limits, Plant, PlantFault, PlantId, Pump, Round,
     examine::{self, Part},
 };
 use serde::{Deserialize, de::DeserializeOwned};
@@ -106,6 +106,14 @@ impl Reading {
             }
             return Err(self.faults);
         };
+        for change in self
+            .limits
+            .iter_mut()
+            .filter_map(|one| one.fastest_change.as_mut())
+        {
+            let usual = FastestChange::USUAL_TIMES * change.by;
+            change.at_most = change.at_most.or(usual.is_finite().then_some(usual));
+        }
         let plant = Plant {
             id: head.id,
             name: head.name,

@@ -49,7 +49,7 @@ pub struct Limits {
     pub basis: String,
 }
 
-/// The fastest allowed change: at most `by` within `per_hours`; over a longer time in proportion.
+/// The fastest allowed change: at most `by` within `per_hours`; over a longer time in proportion, up to `at_most`.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct FastestChange {
@@ -57,6 +57,26 @@ pub struct FastestChange {
     pub by: f64,
     /// In how many hours.
     pub per_hours: f64,
+    /// The most that any time allows, not less than `by`; without end where it is not set. A plant's files that set none
+    /// get [`Self::USUAL_TIMES`] as much as `by`.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub at_most: Option<f64>,
+}
+
+impl FastestChange {
+    /// The most that any time allows, in steps of `by`, where the planner says nothing else. A pump that runs as always
+    /// reads no farther apart after a month than after a few rounds, and what changes slower is for its trend to tell.
+    /// Three: our judgement, no source.
+    pub const USUAL_TIMES: f64 = 3.0;
+
+    /// The change allowed over so many hours.
+    pub fn allowed_over(&self, hours: f64) -> f64 {
+        let in_proportion = self.by * (hours / self.per_hours).max(1.0);
+        match self.at_most {
+            Some(at_most) => in_proportion.min(at_most.max(self.by)),
+            None => in_proportion,
+        }
+    }
 }
 
 /// Two bounds in the wrong order.

@@ -138,6 +138,18 @@ impl Unit {
             None
         }
     }
+
+    /// A difference of two values in this unit, in another unit of the same quantity; `None` where they measure
+    /// different things. Ten degrees Celsius warmer is 18 degrees Fahrenheit warmer.
+    pub fn convert_difference(self, difference: f64, to: Unit) -> Option<f64> {
+        let same = self.quantity() == to.quantity();
+        let factor = self.factor_and_offset().0 / to.factor_and_offset().0;
+        same.then_some(if self == to {
+            difference
+        } else {
+            difference * factor
+        })
+    }
 }
 
 impl FromStr for Unit {
@@ -183,6 +195,14 @@ mod tests {
     #[test]
     fn different_quantities_do_not_convert() {
         assert_eq!(Unit::Bar.convert(1.0, Unit::Celsius), None);
+        assert_eq!(Unit::Bar.convert_difference(1.0, Unit::Celsius), None);
+    }
+
+    #[test]
+    fn a_difference_of_temperatures_has_no_zero_to_shift() {
+        let got = Unit::Celsius.convert_difference(10.0, Unit::Fahrenheit);
+        assert!(got.is_some_and(|by| (by - 18.0).abs() < 1e-12), "{got:?}");
+        assert_eq!(Unit::Bar.convert_difference(1.5, Unit::KPa), Some(150.0));
     }
 
     #[test]

@@ -99,7 +99,11 @@ pub fn mark_of(entry: Option<&EntryRow>) -> Mark {
 
 /// What was entered, in words that stand alone.
 pub fn value(entry: &EntryRow) -> String {
-    judge::found(entry.entry.check.kind, &entry.entry.entered)
+    judge::found(
+        entry.entry.check.kind,
+        &entry.entry.entered,
+        entry.entry.limits.as_ref(),
+    )
 }
 
 /// What to do first about an entry, with its caution; empty where nothing is to be done.

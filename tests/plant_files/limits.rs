@@ -42,6 +42,12 @@ fn limits_in_the_wrong_order_or_of_nothing_are_told() {
         "high_act = 82\nfastest_change = { by = 0, per_hours = 8 }\n",
         "limits/stock.toml: pump ST-104A: field `bearing_temperature@pump_de.fastest_change.by`: must be above 0, is 0",
     );
+    one_fault(
+        "limits/stock.toml",
+        "high_act = 82\n",
+        "high_act = 82\nfastest_change = { by = 8, per_hours = 8, at_most = 7 }\n",
+        "limits/stock.toml: pump ST-104A: field `bearing_temperature@pump_de.fastest_change.at_most`: must not be below by, 8, is 7",
+    );
     assert_eq!(
         faults_with_more_limits("noise@pump", "choices = { knock = \"alarm\" }"),
         [
@@ -54,6 +60,26 @@ fn limits_in_the_wrong_order_or_of_nothing_are_told() {
             "limits/stock.toml: pump ST-104A: field `noise@pump.choices.knock`: must come to something: in_limits, watch, act or stop_pump"
         ]
     );
+}
+
+#[test]
+fn a_fastest_change_has_an_end_even_where_its_file_names_none() {
+    for (written, at_most) in [("", 24.0), (", at_most = 30", 30.0)] {
+        let mut files = good_files();
+        let limits = files
+            .iter_mut()
+            .find(|(name, _)| name == "limits/stock.toml");
+        let text = &mut limits.expect("file").1;
+        let change =
+            format!("high_act = 82\nfastest_change = {{ by = 8, per_hours = 8{written} }}\n");
+        *text = text.replace("high_act = 82\n", &change);
+        let plant = assemble(&files).expect("a plant");
+        let mut changes = plant
+            .limits
+            .iter()
+            .filter_map(|limits| limits.fastest_change);
+        assert_eq!(changes.next().expect("a change").at_most, Some(at_most));
+    }
 }
 
 #[test]

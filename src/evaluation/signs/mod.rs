@@ -391,5 +391,6 @@ fn shows(by: &By, seen: &super::Seen) -> Option<bool> {
 /// The entry in words, as where a sign came from.
 fn origin(seen: &super::Seen) -> String {
     let title = crate::check::words::title(seen.check);
-    format!("{title}: {}.", judge::found(seen.check.kind, &seen.entered))
+    let found = judge::found(seen.check.kind, &seen.entered, seen.limits.as_ref());
+    format!("{title}: {found}.")
 }

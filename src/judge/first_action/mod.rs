@@ -23,8 +23,10 @@ enum Trouble {
     Low,
     /// Above a bound.
     High,
-    /// Changed too fast.
-    Fast,
+    /// Rose faster than allowed.
+    Rose,
+    /// Fell faster than allowed.
+    Fell,
     /// A step of feeling that has no bounds.
     Felt,
     /// One of these choices or answers.
@@ -133,9 +135,9 @@ impl Row {
 impl Trouble {
     fn is(self, reason: &Reason, entered: &Entered) -> bool {
         match (self, reason) {
-            (Trouble::Low, Reason::Below { .. })
-            | (Trouble::High, Reason::Above { .. })
-            | (Trouble::Fast, Reason::TooFast { .. }) => true,
+            (Trouble::Low, Reason::Below { .. }) | (Trouble::High, Reason::Above { .. }) => true,
+            (Trouble::Rose, Reason::TooFast { change, .. }) => *change > 0.0,
+            (Trouble::Fell, Reason::TooFast { change, .. }) => *change < 0.0,
             (Trouble::Felt, Reason::Said { .. }) => matches!(entered, Entered::Feel { .. }),
             (Trouble::Said(keys), Reason::Said { .. }) => match entered {
                 Entered::Choice { key } => keys.contains(&key.as_str()),

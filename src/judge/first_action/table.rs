@@ -2,7 +2,7 @@
 
 use super::{
     FirstAction, Row,
-    Trouble::{self, Fast, Felt, High, Low, Said},
+    Trouble::{self, Fell, Felt, High, Low, Rose, Said},
 };
 use crate::{
     judge::Verdict::{self, Act, Watch},
@@ -70,7 +70,7 @@ pub(super) const TABLE: &[Row] = &[
     // Too hot to touch is no heat to turn nuts at: common practice, no source.
     row(
         &[K::GlandHeat],
-        &[High, Felt, Fast],
+        &[High, Felt, Rose],
         &[Act],
         "Keep hands away and count the leak-off; if the gland smokes or stays as hot, stop the pump by your plant's procedure.",
         AT_SEAL,
@@ -79,7 +79,7 @@ pub(super) const TABLE: &[Row] = &[
     // "Hot and little leak: too tight" (TM 5-4210-233-14&P-2, p. 6-39).
     row(
         &[K::GlandHeat],
-        &[High, Felt, Fast],
+        &[High, Felt, Rose],
         &[Watch],
         "Count the leak-off; if it is low, ease each gland nut one flat, wait 10 minutes, feel again.",
         AT_SHAFT,
@@ -160,10 +160,18 @@ pub(super) const TABLE: &[Row] = &[
     // A sudden rise warns of failure (OM-02816 p. C-4).
     row(
         &[K::BearingTemperature],
-        &[Fast],
+        &[Rose],
         ANY,
         "A sudden rise warns of failure: read it again in 15 minutes and feel for vibration.",
         BACK_OF_HAND,
+    ),
+    // Common practice, no source: less load, colder liquid or weather cool a bearing, and so does a probe that slipped.
+    row(
+        &[K::BearingTemperature],
+        &[Fell],
+        ANY,
+        "Look whether the thermometer sits where it should and the pump still delivers, and read it again in 15 minutes.",
+        HOT,
     ),
     // Common practice, no source; cavitation shows as vibration (MIL-HDBK-1164 6.4.2.2).
     row(

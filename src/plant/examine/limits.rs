@@ -173,6 +173,15 @@ fn change(limits: &Limits, log: &mut Log<'_>) {
     if let Some(change) = limits.fastest_change {
         log.above_zero("fastest_change.by", change.by, f64::MAX);
         log.above_zero("fastest_change.per_hours", change.per_hours, 8_784.0);
+        if let Some(at_most) = change.at_most
+            && log.finite("fastest_change.at_most", at_most)
+            && at_most < change.by
+        {
+            log.field(
+                "fastest_change.at_most",
+                format!("must not be below by, {}, is {at_most}", change.by),
+            );
+        }
     }
 }
 
