@@ -59,6 +59,8 @@ const MAY_KNOW: &[(&str, &[&str])] = &[
             "report",
             "evaluation",
             "statistics",
+            "procedure",
+            "remedy",
         ],
     ),
     (
@@ -108,6 +110,8 @@ const ONLY_IN: &[(&str, &[&str])] = &[
     ("zip::", &["src/exchange"]),
     ("rxing::", &["src/tag"]),
     ("rfd::", &["src/view"]),
+    ("krilla::", &["src/report/handover/pdf"]),
+    ("ttf_parser::", &["src/report/handover/pdf"]),
     ("clap::", &["src/headless", "src/main.rs"]),
     // The clock and the file system's changing side are touched in one place and injected elsewhere.
     ("SystemTime::now", &["src/sys"]),

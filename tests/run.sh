@@ -1,11 +1,11 @@
 #!/bin/sh
 # Passes all tests; on a bare Debian it first installs what is missing.
-# The outside readers (zbar, zxing-cpp, unzip) check our tags and bundles; the camera's code is off by default and
-# tested here.
+# The outside readers (zbar, zxing-cpp, unzip, poppler) check our tags, bundles and sheets; the camera's code is off by
+# default and tested here.
 set -eu
 cd "$(dirname "$0")/.."
 . tests/set-up.sh
-need_packages gcc libc6-dev ca-certificates python3 python3-venv zbar-tools unzip
+need_packages gcc libc6-dev ca-certificates python3 python3-venv zbar-tools unzip poppler-utils
 need_rust
 readers=${CARGO_TARGET_DIR:-target}/readers
 if ! [ -x "$readers/bin/python3" ]; then

@@ -203,7 +203,7 @@ impl App {
 }
 
 /// The finding that these deeds about it open, with what was said of it since; `None` where an entry opened it.
-fn opened_by_hand(deeds: &[DeedRow]) -> Option<HandFinding> {
+pub(super) fn opened_by_hand(deeds: &[DeedRow]) -> Option<HandFinding> {
     deeds.iter().find_map(|row| hand_finding(row, deeds))
 }
 

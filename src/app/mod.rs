@@ -30,7 +30,7 @@ pub use command::Command;
 pub use error::AppError;
 pub use find::{AdoptTag, CodeInView, Found};
 pub use followed::{CloseFinding, HandFinding, Note, OpenFinding, SeeFinding};
-pub use handover::{Handover, HandoverOf, Turned};
+pub use handover::{ChangedOver, Handover, HandoverOf, ProcedureGone, SheetNotWritten, Turned};
 pub use import::{Import, Imported};
 pub use progress::Progress;
 pub use register::Register;

@@ -398,6 +398,12 @@ pub struct HandoverTask {
     /// Only what this operator signed.
     #[arg(long)]
     pub by: Option<String>,
+    /// Only this walk of a round, by its identity; its own time then counts.
+    #[arg(long, conflicts_with = "hours")]
+    pub walk: Option<Uuid>,
+    /// Write it to this new file: a PDF where it ends in .pdf, text where in .txt.
+    #[arg(long)]
+    pub to: Option<PathBuf>,
 }
 
 fn severity(text: &str) -> Result<Verdict, String> {

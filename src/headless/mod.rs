@@ -16,7 +16,7 @@ mod working;
 pub use args::{Arguments, Face, Task};
 
 use crate::{
-    app::{App, AppError, Found},
+    app::{App, AppError, Found, SheetNotWritten},
     camera::CameraError,
     plant::PlantFault,
     report::ReportError,
@@ -44,6 +44,9 @@ pub enum Refusal {
     /// The plant folder has faults.
     #[error("{}", lines(.0))]
     Plant(Vec<PlantFault>),
+    /// The handover can't be written.
+    #[error(transparent)]
+    Handover(#[from] SheetNotWritten),
     /// A picture can't be read.
     #[error(transparent)]
     Picture(#[from] ReadError),

@@ -130,7 +130,13 @@ pub fn handover(task: &args::HandoverTask, out: &mut dyn Write) -> Result<Ended,
         from_ms: to_ms - i64::from(task.hours) * HOUR_MS,
         to_ms,
         by: task.by.clone(),
+        walk: task.walk,
     };
-    write!(out, "{}", app.handover(of)?.text())?;
+    let sheet = app.handover(of)?.sheet();
+    match &task.to {
+        None => write!(out, "{}", sheet.text())?,
+        Some(path) if path.exists() => return Err(Refusal::Exists(path.clone())),
+        Some(path) => app.save_handover(&sheet, path)?,
+    }
     Ok(Ended::Well)
 }

@@ -17,7 +17,9 @@ use crate::record::Hash;
 pub use decode::{MOST_BYTES, MOST_PIXELS};
 pub use draw::draw_marks;
 pub use error::PhotoError;
-pub use stored::{MOST_STORED_BYTES, STORED_LONG_SIDE, size, thumbnail, verify_stored};
+pub use stored::{
+    MOST_STORED_BYTES, STORED_LONG_SIDE, marked_thumbnail, size, thumbnail, verify_stored,
+};
 pub use taken::{NotATime, TakenAt};
 
 /// A picture as it is kept and carried.

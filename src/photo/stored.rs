@@ -3,7 +3,7 @@ use image::{ExtendedColorType, RgbImage};
 
 use super::jpeg::{self, Segment};
 use super::{PhotoError, decode};
-use crate::record::Hash;
+use crate::record::{Hash, Mark};
 
 /// The long side of a stored picture is at most this, pixels.
 pub const STORED_LONG_SIDE: u32 = 1600;
@@ -30,6 +30,20 @@ pub(super) fn encode(pixels: RgbImage) -> Result<(Vec<u8>, u32, u32), PhotoError
 /// As [`take_in`](super::take_in).
 pub fn thumbnail(jpeg: &[u8], long_side: u32) -> Result<RgbImage, PhotoError> {
     Ok(decode::decode(jpeg, long_side.max(1))?.pixels)
+}
+
+/// The same as a JPEG, with its marks drawn in.
+///
+/// # Errors
+///
+/// As [`thumbnail`]; [`PhotoError::NotWritten`].
+pub fn marked_thumbnail(
+    jpeg: &[u8],
+    marks: &[Mark],
+    long_side: u32,
+) -> Result<Vec<u8>, PhotoError> {
+    let small = thumbnail(jpeg, long_side)?;
+    Ok(encode(super::draw::draw_marks(&small, marks))?.0)
 }
 
 /// Checks a picture from another device against its name and against what this program itself would have stored:

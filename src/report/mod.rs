@@ -1,10 +1,11 @@
 //! Lists for people and other tools: text, JSON and CSV of the same rows.
 
+pub mod handover;
 mod lines;
 mod when;
 
 pub use lines::{EntryLine, FindingLine, sentence};
-pub use when::local_time;
+pub use when::{clock_time, local_time};
 
 use serde::Serialize;
 use std::{io::Write, str::FromStr};

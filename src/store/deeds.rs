@@ -12,6 +12,9 @@ const DEEDS: &str =
     "SELECT j.origin, j.seq, j.bytes, j.hash FROM deed AS d JOIN journal AS j ON j.id = d.record
      WHERE {which} ORDER BY d.utc_ms DESC, d.seq DESC, d.origin DESC LIMIT ?1";
 
+const STILL_OPEN: &str = "d.kind = 'finding_opened' AND NOT EXISTS (
+       SELECT 1 FROM deed AS c WHERE c.subject = d.subject AND c.kind = 'finding_closed')";
+
 impl Reader<'_> {
     /// Up to `most` of the deeds asked for, the newest first.
     ///
@@ -22,6 +25,7 @@ impl Reader<'_> {
             DeedsOf::Subject(subject) => ("d.subject = ?2", vec![Box::new(Col(subject))]),
             DeedsOf::Pump(pump) => ("d.pump = ?2", vec![Box::new(pump.as_str())]),
             DeedsOf::Kind(kind) => ("d.kind = ?2", vec![Box::new(kind)]),
+            DeedsOf::OpenFindings => (STILL_OPEN, Vec::new()),
             DeedsOf::Between(from_ms, to_ms) => (
                 "d.utc_ms >= ?2 AND d.utc_ms < ?3",
                 vec![Box::new(from_ms), Box::new(to_ms)],

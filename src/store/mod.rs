@@ -20,12 +20,14 @@ mod project;
 mod query;
 mod read;
 mod rows;
+mod spans;
 mod together;
 mod verify;
 
 pub use batch::Batch;
 pub use error::{Result, StoreError};
 pub use rows::*;
+pub use spans::Span;
 pub use together::Together;
 pub use verify::{Fault, VerifyProgress, VerifyReport};
 

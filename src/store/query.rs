@@ -55,7 +55,7 @@ const OPEN_FINDINGS: &str = include_str!("sql/open_findings.sql");
 const OWN_OPEN_VISITS: &str =
     "SELECT v.visit FROM own_origin AS own CROSS JOIN visit AS v ON v.origin = own.origin AND v.closed_ms IS NULL
      ORDER BY own.place DESC, v.seq DESC LIMIT ?1";
-const VISITS: &str = include_str!("sql/visits.sql");
+pub(super) const VISITS: &str = include_str!("sql/visits.sql");
 const PUMP_MARKS: &str = include_str!("sql/pump_marks.sql");
 
 /// The words of a query with its place for "which ones" filled in; only our own words are ever put there.
@@ -198,7 +198,7 @@ impl Reader<'_> {
         visits.collect()
     }
 
-    fn visits_where(
+    pub(super) fn visits_where(
         &self,
         words: &str,
         limit: u32,

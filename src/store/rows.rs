@@ -83,6 +83,8 @@ pub enum DeedsOf<'a> {
     Pump(&'a PumpId),
     /// Those of one kind, as [`Deed::kind`] names it.
     Kind(&'a str),
+    /// Those that opened a finding which nobody has closed.
+    OpenFindings,
     /// Those written down from one millisecond on to before another.
     Between(i64, i64),
 }

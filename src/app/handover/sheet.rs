@@ -1,0 +1,276 @@
+//! A handover in the words of a page.
+
+use super::{
+    super::{HandFinding, StopStanding, Walk},
+    Handover,
+    turned::{Ended, ProcedureGone},
+};
+use crate::{
+    check::words,
+    judge,
+    record::{Deed, Stamp},
+    remedy,
+    report::{
+        clock_time, counted,
+        handover::{Line, Part, Photo, Sheet},
+    },
+    store::{DeedRow, EntryRow, PhotoRow},
+};
+use std::collections::BTreeSet;
+
+impl Handover {
+    /// The page.
+    pub fn sheet(&self) -> Sheet {
+        let part = |heading, lines| Part { heading, lines };
+        Sheet {
+            plant: self.plant.clone(),
+            about: self.about(),
+            from: self.stamp(self.of.from_ms),
+            to: self.stamp(self.of.to_ms),
+            written: self.written,
+            written_by: self.written_by.clone(),
+            parts: vec![
+                part("Done", self.done()),
+                part("Found", self.found_lines()),
+                part("Put right", self.put_right()),
+                part("Still open", self.still_open()),
+                part("Not checked", self.not_checked_lines()),
+                part("Changed over, started, stopped", self.turned_lines()),
+            ],
+        }
+    }
+
+    /// In the time of the place where it is written.
+    fn stamp(&self, utc_ms: i64) -> Stamp {
+        Stamp {
+            utc_ms,
+            offset_min: self.written.offset_min,
+        }
+    }
+
+    fn about(&self) -> String {
+        let what = match (self.of.walk, self.walks.first()) {
+            (Some(_), Some(walk)) => format!("Round: {}", walk.round),
+            _ => "Shift".to_owned(),
+        };
+        match &self.of.by {
+            Some(by) => format!("{what}, what {by} signed"),
+            None => what,
+        }
+    }
+
+    fn done(&self) -> Vec<Line> {
+        let pumps: BTreeSet<_> = self.visits.iter().map(|visit| &visit.pump).collect();
+        let mut lines = vec![Line::of(format!(
+            "{} to {}, {}",
+            counted(self.visits.len() as u64, "visit", "visits"),
+            counted(pumps.len() as u64, "pump", "pumps"),
+            counted(self.entries, "entry", "entries")
+        ))];
+        lines.extend(self.walks.iter().map(walk_line));
+        let unbound = self.photos.iter().filter(|row| row.taken.check.is_none());
+        lines.extend(unbound.map(|row| {
+            let said = if row.taken.words.is_empty() {
+                "photo taken"
+            } else {
+                &row.taken.words
+            };
+            Line::of(format!("{}: {said}", row.taken.pump)).with(vec![photo(row)])
+        }));
+        lines
+    }
+
+    fn found_lines(&self) -> Vec<Line> {
+        let by_entry = self
+            .found
+            .iter()
+            .map(|row| entry_line(row).with(self.photos_of_entry(row)));
+        let by_hand = self.found_by_hand.iter().map(hand_line);
+        let again = self.seen_again.iter().filter_map(seen_again_line);
+        by_entry.chain(by_hand).chain(again).collect()
+    }
+
+    fn photos_of_entry(&self, row: &EntryRow) -> Vec<Photo> {
+        let of_it = self.photos.iter().filter(|photo| {
+            photo.taken.visit == row.entry.visit && photo.taken.check == Some(row.entry.check)
+        });
+        of_it.map(photo).collect()
+    }
+
+    fn put_right(&self) -> Vec<Line> {
+        let remedies = self.remedies.iter().filter_map(remedy_line);
+        let closed = self.made_good.iter().map(deed_line);
+        let back = self
+            .back_in_limits
+            .iter()
+            .map(|row| entry_line(row).with(self.photos_of_entry(row)));
+        remedies.chain(closed).chain(back).collect()
+    }
+
+    fn still_open(&self) -> Vec<Line> {
+        let by_entry = self.open.iter().map(|(finding, photos)| {
+            let mut line = entry_line(&finding.latest);
+            let since = clock_time(finding.first.entry.seen_at);
+            line.words.push_str(&format!(" Open since {since}."));
+            line.with(photos.iter().map(photo).collect())
+        });
+        let by_hand = self.open_by_hand.iter().map(|finding| {
+            let mut line = hand_line(finding);
+            let since = clock_time(finding.opened);
+            line.words.push_str(&format!(" Open since {since}"));
+            let seen = finding.last_seen().map(|still| still.words());
+            line.words
+                .push_str(&seen.map_or(".".to_owned(), |seen| format!(", {seen}.")));
+            line
+        });
+        by_entry.chain(by_hand).collect()
+    }
+
+    fn not_checked_lines(&self) -> Vec<Line> {
+        let stops = self.walks.iter().flat_map(|walk| {
+            walk.stops.iter().filter_map(|stop| match &stop.standing {
+                StopStanding::Skipped { reason, .. } => Some(Line::of(format!(
+                    "{}, stop of round {}: {reason}",
+                    stop.pump, walk.round
+                ))),
+                StopStanding::Open => Some(Line::of(format!(
+                    "{}, stop of round {}: nobody was there yet",
+                    stop.pump, walk.round
+                ))),
+                StopStanding::Visited { .. } => None,
+            })
+        });
+        stops
+            .chain(self.not_checked.iter().map(entry_line))
+            .collect()
+    }
+
+    fn turned_lines(&self) -> Vec<Line> {
+        let changed = self.changed_over.iter().map(|changed| {
+            Line::of(format!(
+                "Changed over from {} to {}, {}",
+                changed.from,
+                changed.to,
+                clock_time(changed.at)
+            ))
+        });
+        let turned = self.turned.iter().map(|turned| {
+            let did = if turned.runs { "started" } else { "stopped" };
+            Line::of(format!(
+                "{} {did} {}, {}",
+                turned.pump,
+                clock_time(turned.at),
+                turned.by
+            ))
+        });
+        changed
+            .chain(turned)
+            .chain(self.procedures.iter().map(procedure_line))
+            .collect()
+    }
+}
+
+fn photo(row: &PhotoRow) -> Photo {
+    Photo {
+        sha256: row.taken.photo,
+        marks: row.taken.marks.clone(),
+    }
+}
+
+/// "ST-104A Seal DE: Leak-off 180 drops/min. This pump needs 10 to 40."
+fn entry_line(row: &EntryRow) -> Line {
+    let entry = &row.entry;
+    let place = words::short_place(entry.check.place);
+    let found = judge::finding_words(
+        entry.check.kind,
+        &entry.entered,
+        &entry.judgement,
+        entry.limits.as_ref(),
+    );
+    let line = Line::of(format!("{} {place}: {found}", entry.pump));
+    match entry.entered {
+        crate::check::Entered::NotChecked { .. } => line,
+        _ => line.judged(entry.judgement.verdict),
+    }
+}
+
+fn hand_line(finding: &HandFinding) -> Line {
+    Line::of(format!("{}: {}", finding.pump, finding.words)).judged(finding.severity)
+}
+
+fn seen_again_line(row: &DeedRow) -> Option<Line> {
+    let Deed::FindingSeen {
+        pump, still, words, ..
+    } = &row.deed
+    else {
+        return None;
+    };
+    let stands = still.words();
+    Some(Line::of(if words.is_empty() {
+        format!("{pump}: looked at again, {stands}")
+    } else {
+        format!("{pump}: looked at again, {stands}: {words}")
+    }))
+}
+
+fn remedy_line(row: &DeedRow) -> Option<Line> {
+    let Deed::Remedied {
+        pump,
+        what,
+        done_at,
+        ..
+    } = &row.deed
+    else {
+        return None;
+    };
+    let done = remedy::in_words(what);
+    let at = clock_time(*done_at);
+    Some(Line::of(format!("{pump}: {done} {at}, {}", row.by)))
+}
+
+fn deed_line(row: &DeedRow) -> Line {
+    let pump = row.deed.pump().map(ToString::to_string).unwrap_or_default();
+    Line::of(format!("{pump}: {}", row.deed.text().unwrap_or_default()))
+}
+
+fn walk_line(walk: &Walk) -> Line {
+    let made = walk
+        .stops
+        .iter()
+        .filter(|stop| matches!(stop.standing, StopStanding::Visited { .. }));
+    Line::of(format!(
+        "Round {}: {}, {} of {} made, {}",
+        walk.round,
+        walk.stage.words(),
+        made.count(),
+        counted(walk.stops.len() as u64, "stop", "stops"),
+        walk.by
+    ))
+}
+
+fn procedure_line(gone: &ProcedureGone) -> Line {
+    let pumps = match &gone.partner {
+        Some(partner) => format!("{} with {partner}", gone.pump),
+        None => gone.pump.to_string(),
+    };
+    let mut words = format!(
+        "{pumps}: {}, begun {} by {}",
+        gone.name,
+        clock_time(gone.begun),
+        gone.by
+    );
+    words.push_str(&match &gone.ended {
+        None => ", under way".to_owned(),
+        Some((Ended::Finished, at)) => format!(", finished {}", clock_time(*at)),
+        Some((Ended::BrokenOff { reason }, at)) => {
+            format!(", broken off {}: {reason}", clock_time(*at))
+        }
+    });
+    for (step, why) in &gone.left_out {
+        words.push_str(&format!(
+            "; left out: {} ({why})",
+            step.trim_end_matches('.')
+        ));
+    }
+    Line::of(words)
+}
