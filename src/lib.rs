@@ -8,6 +8,7 @@
 //! - [`store`], [`exchange`], [`photo`], [`tag`], [`camera`], [`report`]: keeping, carrying, seeing
 //! - [`app`]: the one door for change
 //! - [`headless`] and `view` (feature `window`): the faces, commands and window
+//! - [`platform`]: what differs by system
 //! - [`sys`]: the clock, ids and files, injected everywhere
 #![deny(missing_docs)]
 #![deny(unsafe_code)]
@@ -25,6 +26,7 @@ pub mod hydraulics;
 pub mod judge;
 pub mod photo;
 pub mod plant;
+pub mod platform;
 pub mod procedure;
 pub mod record;
 pub mod remedy;

@@ -18,7 +18,7 @@ fn main() -> ExitCode {
 
 #[cfg(feature = "window")]
 fn show(app: lantern_ring::app::App) -> ExitCode {
-    match lantern_ring::view::run(app) {
+    match lantern_ring::platform::desktop::run(app) {
         Ok(()) => ExitCode::SUCCESS,
         Err(error) => {
             eprintln!("lantern-ring: {error}");

@@ -65,6 +65,11 @@ pub enum AppError {
         "this store holds no plant yet: make one from a plant folder with 'lantern-ring make-store'"
     )]
     NoPlant,
+    /// A plant for a device that has one.
+    #[error(
+        "this device works for {0} already and keeps its records; a copy of a store is only for a device that has no plant yet"
+    )]
+    HasPlant(String),
     /// The store's plant can't be read.
     #[error("the plant in this store can't be read ({0}): take the plant in again")]
     PackUnreadable(serde_json::Error),

@@ -10,6 +10,7 @@ mod checklist;
 mod command;
 mod error;
 mod find;
+mod first;
 mod followed;
 mod handover;
 mod import;
@@ -21,6 +22,7 @@ mod rounds;
 mod settings;
 mod sound;
 mod visit;
+mod whereabouts;
 mod working;
 
 pub use arrive::Arrive;
@@ -43,6 +45,7 @@ pub use sound::Unsound;
 pub use visit::{
     Amend, AttachPhoto, CloseVisit, Enter, EntryTaken, OpenVisit, SeeRunning, Withdraw,
 };
+pub use whereabouts::{HalfCount, KeptPage, Whereabouts};
 
 use crate::{plant::Plant, record::Stamp, store::Store, sys::World};
 use std::{path::Path, sync::Arc};

@@ -15,7 +15,7 @@ pub struct TakePlant(pub Plant);
 /// Signs records where nobody gave a name.
 pub const UNNAMED: &str = "unnamed";
 
-const OPERATOR: &str = "operator";
+pub(super) const OPERATOR: &str = "operator";
 
 /// What the window remembers.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

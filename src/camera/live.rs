@@ -85,6 +85,19 @@ impl Watch {
         })
     }
 
+    /// Has something else done with the camera, and tells what came of it. Nothing is told once the watch is dropped.
+    pub fn once<T>(
+        work: impl FnOnce() -> T + Send + 'static,
+        tell: impl FnOnce(T) + Send + 'static,
+    ) -> Self {
+        Self::run(move |over| {
+            let came = work();
+            if !over.swap(true, Ordering::AcqRel) {
+                tell(came);
+            }
+        })
+    }
+
     fn run(work: impl FnOnce(Arc<AtomicBool>) + Send + 'static) -> Self {
         let over = Arc::new(AtomicBool::new(false));
         let told = over.clone();

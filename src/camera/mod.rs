@@ -19,6 +19,9 @@ use crate::tag::read::ReadError;
 
 pub use folder::FolderOfImages;
 
+/// Takes one picture, as a file's bytes.
+pub type Still = fn() -> Result<Vec<u8>, CameraError>;
+
 /// The camera of the device this runs on.
 #[derive(Clone, Copy, Debug)]
 pub struct Device {
@@ -26,6 +29,11 @@ pub struct Device {
     pub is_there: fn() -> bool,
     /// Opens it. It may take its time.
     pub open: fn() -> Result<Box<dyn FrameSource>, CameraError>,
+    /// Takes one picture, as a file's bytes, where the camera has a way of its own for it; else a frame is taken. It may
+    /// take its time.
+    pub still: Option<Still>,
+    /// Turns its lamp on or off, where it has one.
+    pub set_lamp: Option<fn(bool)>,
 }
 
 /// The device's camera; none in a build that knows of none.
@@ -33,6 +41,8 @@ pub struct Device {
 pub const DEVICE: Option<Device> = Some(Device {
     is_there: desktop::is_there,
     open: desktop::open,
+    still: None,
+    set_lamp: None,
 });
 
 /// The device's camera; none in a build that knows of none.
@@ -106,6 +116,11 @@ pub enum CameraError {
         /// What the system said.
         source: std::io::Error,
     },
+    /// The operator has not allowed it.
+    #[error(
+        "the camera may not be used: allow it in the system's settings for this app, or key in the short id or open a picture file instead"
+    )]
+    NotAllowed,
     /// The camera has no layout of pixels that is known here.
     #[error(
         "the camera '{camera}' gives its pictures as {layout}, which can't be read here: use another camera, or open a picture file instead"

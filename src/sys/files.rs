@@ -62,6 +62,46 @@ pub fn folder_whole<T, E: From<io::Error>>(
     done
 }
 
+/// Makes a folder and those it lies in, where they are not there.
+///
+/// # Errors
+/// As the file system says.
+pub fn make_folder(folder: &Path) -> io::Result<()> {
+    fs::create_dir_all(folder)
+}
+
+/// Removes all that is in a folder of this program's own, and the folder.
+///
+/// # Errors
+/// As the file system says; none where it is not there.
+pub fn empty_folder(folder: &Path) -> io::Result<()> {
+    match fs::remove_dir_all(folder) {
+        Err(error) if error.kind() != io::ErrorKind::NotFound => Err(error),
+        _ => Ok(()),
+    }
+}
+
+/// Keeps so many files of a folder of this program's own, those written last, and removes the others.
+///
+/// # Errors
+/// As the file system says; none where the folder is not there.
+pub fn keep_newest(folder: &Path, most: usize) -> io::Result<()> {
+    let entries = match fs::read_dir(folder) {
+        Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(()),
+        entries => entries?,
+    };
+    let mut files = Vec::new();
+    for entry in entries {
+        let entry = entry?;
+        files.push((entry.metadata()?.modified()?, entry.path()));
+    }
+    files.sort();
+    for (_, path) in files.iter().rev().skip(most) {
+        fs::remove_file(path)?;
+    }
+    Ok(())
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -98,5 +138,30 @@ mod tests {
         let again = folder_whole(&folder, full).unwrap_err();
         assert_eq!(again.kind(), io::ErrorKind::AlreadyExists);
         assert_eq!(fs::read_dir(folder.parent().unwrap()).unwrap().count(), 1);
+    }
+
+    #[test]
+    fn of_many_files_the_newest_stay() {
+        let folder = tempfile::tempdir().unwrap();
+        let start = std::time::SystemTime::UNIX_EPOCH;
+        for hour in [3_u64, 1, 4, 2] {
+            let path = folder.path().join(hour.to_string());
+            fs::write(&path, "bundle").unwrap();
+            let file = File::options().write(true).open(path).unwrap();
+            file.set_modified(start + std::time::Duration::from_secs(hour * 3600))
+                .unwrap();
+        }
+        keep_newest(folder.path(), 2).unwrap();
+        let mut left: Vec<_> = fs::read_dir(folder.path())
+            .unwrap()
+            .map(|entry| entry.unwrap().file_name().into_string().unwrap())
+            .collect();
+        left.sort();
+        assert_eq!(left, ["3", "4"]);
+        keep_newest(folder.path(), 9).unwrap();
+        keep_newest(&folder.path().join("none"), 0).unwrap();
+        empty_folder(folder.path()).unwrap();
+        assert!(!folder.path().exists());
+        empty_folder(folder.path()).unwrap();
     }
 }

@@ -6,7 +6,7 @@ mod new_file;
 mod plant_folder;
 pub mod staging;
 
-pub use files::{folder_whole, write_whole};
+pub use files::{empty_folder, folder_whole, keep_newest, make_folder, write_whole};
 pub use lock::FileLock;
 pub use new_file::NewFile;
 pub use plant_folder::plant_folder;

@@ -5,6 +5,7 @@ use super::{
     desk::{self, Desk},
 };
 use crate::{
+    app::HalfCount,
     check::{self, Entered, EntryKind},
     evaluation::{CountSoFar, count_so_far, guide, number},
     plant::Limits,
@@ -20,6 +21,8 @@ const TICK: Duration = Duration::from_millis(250);
 #[derive(Default)]
 pub struct Count {
     drops: u32,
+    /// What was counted before the window was last closed.
+    before: Duration,
     started: Option<Duration>,
     stopped: Option<Duration>,
     timer: Option<Timer>,
@@ -28,8 +31,9 @@ pub struct Count {
 impl Count {
     fn seconds(&self, now: Duration) -> f64 {
         let end = self.stopped.unwrap_or(now);
-        self.started
-            .map_or(0.0, |start| end.saturating_sub(start).as_secs_f64())
+        self.started.map_or(0.0, |start| {
+            (self.before + end.saturating_sub(start)).as_secs_f64()
+        })
     }
 
     fn up_to(&self, now: Duration) -> Entered {
@@ -51,7 +55,7 @@ impl Count {
     /// What to do where nothing was counted.
     pub fn entered(&self) -> Result<Entered, String> {
         match (self.started, self.stopped) {
-            (Some(start), Some(stop)) if stop > start => Ok(self.up_to(stop)),
+            (Some(_), Some(stop)) if self.seconds(stop) > 0.0 => Ok(self.up_to(stop)),
             _ => Err("Nothing counted yet: tap once to start the clock, then once for each drop. No drop at all within the time is a count of 0: tap to start, wait, and save.".to_owned()),
         }
     }
@@ -72,6 +76,7 @@ pub fn tap(desk: &Desk) {
             count.timer = Some(ticking());
         }
     }
+    desk.outside().tick();
     desk.window().global::<Entry>().set_error("".into());
     show(desk);
 }
@@ -107,6 +112,31 @@ pub fn go_on(desk: &Desk) {
         count.timer = Some(ticking());
     }
     desk.window().global::<Entry>().set_error("".into());
+    show(desk);
+}
+
+/// The count as it stands, for a window that may be closed; none where nothing was counted.
+pub fn half(desk: &Desk) -> Option<HalfCount> {
+    let count = &desk.state.borrow().entry.count;
+    count.started.map(|_| HalfCount {
+        drops: count.drops,
+        seconds: count.seconds(desk.clock()),
+    })
+}
+
+/// Puts a count back as it stood, stopped.
+pub fn put_back(desk: &Desk, half: HalfCount) {
+    let Ok(before) = Duration::try_from_secs_f64(half.seconds) else {
+        return;
+    };
+    let now = Some(desk.clock());
+    desk.state.borrow_mut().entry.count = Count {
+        drops: half.drops,
+        before,
+        started: now,
+        stopped: now,
+        timer: None,
+    };
     show(desk);
 }
 

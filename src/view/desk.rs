@@ -2,6 +2,7 @@
 
 use super::{
     AppWindow, MessageKind, Nav, Page, Session,
+    outside::{Nothing, Outside},
     worker::{Job, Reply, Worker},
 };
 use crate::{
@@ -13,6 +14,7 @@ use slint::{ComponentHandle, Timer};
 use std::{
     cell::{Cell, RefCell},
     collections::HashMap,
+    path::PathBuf,
     rc::Rc,
     time::Duration,
 };
@@ -53,6 +55,8 @@ pub enum Topic {
     Finding,
     /// Who, where, how it looks.
     Session,
+    /// The system's looks.
+    Looks,
 }
 
 /// What is being looked at.
@@ -82,6 +86,10 @@ pub struct State {
     pub finding: Option<super::finding::Shown>,
     /// The visit whose causes are being looked at.
     pub diagnosis: Option<super::diagnosis::Shown>,
+    /// The bundle made last.
+    pub last_bundle: Option<PathBuf>,
+    /// The file dialog.
+    pub asked: super::dialog::Asked,
 }
 
 impl State {
@@ -98,6 +106,7 @@ pub struct Desk {
     clock: Box<dyn Fn() -> Duration>,
     generations: RefCell<HashMap<Topic, u64>>,
     message_count: Cell<u64>,
+    outside: RefCell<Rc<dyn Outside>>,
     /// What is being looked at.
     pub state: RefCell<State>,
 }
@@ -119,6 +128,7 @@ impl Desk {
             clock,
             generations: RefCell::default(),
             message_count: Cell::default(),
+            outside: RefCell::new(Rc::new(Nothing)),
             state: RefCell::default(),
         });
         DESK.with(|own| own.replace(Some(desk.clone())));
@@ -133,6 +143,19 @@ impl Desk {
     /// The window.
     pub fn window(&self) -> &AppWindow {
         &self.window
+    }
+
+    /// The system this runs on.
+    pub fn outside(&self) -> Rc<dyn Outside> {
+        self.outside.borrow().clone()
+    }
+
+    /// Says which system this runs on.
+    pub fn set_outside(&self, outside: Rc<dyn Outside>) {
+        let session = self.window.global::<Session>();
+        session.set_can_share(outside.can_share());
+        session.set_has_folders(outside.has_folders());
+        self.outside.replace(outside);
     }
 
     /// Time since some start, for counting.

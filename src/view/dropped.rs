@@ -1,37 +1,12 @@
-//! Files dropped onto the window.
+//! Files handed to the window from outside: dropped onto it, or opened with it.
 
-use super::{
-    Nav, Page, Session,
-    desk::{self, Desk},
-    photo, scan, taking_in,
-};
+use super::{Nav, Page, Session, desk::Desk, photo, scan, taking_in};
 use crate::exchange::EXTENSION;
-use slint::{
-    ComponentHandle,
-    winit_030::{EventResult, WinitWindowAccessor, winit::event::WindowEvent},
-};
+use slint::ComponentHandle;
 use std::path::PathBuf;
 
-/// Listens for files dropped onto the window.
-pub fn attach(desk: &Desk) {
-    desk.window().window().on_winit_window_event(|_, event| {
-        match event {
-            WindowEvent::HoveredFile(_) => desk::with(|desk| hover(desk, true)),
-            WindowEvent::HoveredFileCancelled => desk::with(|desk| hover(desk, false)),
-            WindowEvent::DroppedFile(path) => {
-                let path = path.clone();
-                desk::with(|desk| {
-                    hover(desk, false);
-                    take(desk, path);
-                });
-            }
-            _ => {}
-        }
-        EventResult::Propagate
-    });
-}
-
-fn hover(desk: &Desk, over: bool) {
+/// Shows that a file is held over the window, or no longer.
+pub fn hold(desk: &Desk, over: bool) {
     desk.window().global::<Session>().set_dragging_file(over);
 }
 

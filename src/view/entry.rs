@@ -136,6 +136,11 @@ fn pump_and_check(desk: &Desk) -> Option<(PumpId, CheckId)> {
     ))
 }
 
+/// The check being entered.
+pub fn current_check(desk: &Desk) -> Option<CheckId> {
+    current(desk).map(|state| state.check.id)
+}
+
 /// Where the check stands among those of the visit.
 fn show_where(desk: &Desk, check: CheckId) {
     let entry = desk.window().global::<Entry>();

@@ -48,6 +48,7 @@ pub fn attach(desk: &Desk) {
             desk.window().global::<Scan>().set_has_picture(false);
         });
     });
+    scan.on_set_lamp(|on| desk::with(|desk| set_lamp(desk, on)));
     let photo = desk.window().global::<Photo>();
     photo.on_from_camera(|| desk::with(take_photo));
     look_for_camera(desk);
@@ -77,11 +78,26 @@ pub fn stop(desk: &Desk) {
             watch.stop();
         }
     }
-    desk.window().global::<Scan>().set_camera_running(false);
+    let scan = desk.window().global::<Scan>();
+    scan.set_camera_running(false);
+    if scan.get_lamp_on() {
+        set_lamp(desk, false);
+    }
+}
+
+fn set_lamp(desk: &Desk, on: bool) {
+    let camera = desk.state.borrow().live.camera;
+    if let Some(set_lamp) = camera.and_then(|camera| camera.set_lamp) {
+        set_lamp(on);
+        desk.window().global::<Scan>().set_lamp_on(on);
+    }
 }
 
 fn look_for_camera(desk: &Desk) {
-    let Some(camera) = desk.state.borrow().live.camera else {
+    let camera = desk.state.borrow().live.camera;
+    let has_lamp = camera.is_some_and(|camera| camera.set_lamp.is_some());
+    desk.window().global::<Scan>().set_has_lamp(has_lamp);
+    let Some(camera) = camera else {
         return show_available(desk, false);
     };
     thread::spawn(move || {
@@ -118,9 +134,9 @@ fn watch(desk: &Desk, run: u64, register: Arc<Register>) {
     if desk.state.borrow().live.run != run {
         return;
     }
-    use_camera(desk, |open| {
+    use_camera(desk, |camera, free| {
         Watch::start(
-            open,
+            opened(camera, free),
             move |code| !matches!(register.find(&code.text), Found::Foreign(_)),
             move |sight| in_time(run, move |desk| show(desk, sight)),
             sys::monotonic,
@@ -131,14 +147,23 @@ fn watch(desk: &Desk, run: u64, register: Arc<Register>) {
 fn take_photo(desk: &Desk) {
     let run = next_run(desk);
     desk.window().global::<Photo>().set_error("".into());
-    use_camera(desk, |open| {
-        Watch::still(open, move |taken| {
-            let taken = taken.map_err(|error| error.to_string()).and_then(png);
-            in_time(run, move |desk| match taken {
-                Ok(bytes) => photo::take_bytes(desk, bytes),
-                Err(words) => desk.window().global::<Photo>().set_error(sentence(&words)),
-            });
-        })
+    let told = move |taken: Result<Vec<u8>, String>| {
+        in_time(run, move |desk| match taken {
+            Ok(bytes) => photo::take_bytes(desk, bytes),
+            Err(words) => desk.window().global::<Photo>().set_error(sentence(&words)),
+        });
+    };
+    use_camera(desk, |camera, free| match camera.still {
+        Some(still) => Watch::once(
+            move || {
+                free();
+                still()
+            },
+            move |taken| told(taken.map_err(|error| error.to_string())),
+        ),
+        None => Watch::still(opened(camera, free), move |taken| {
+            told(taken.map_err(|error| error.to_string()).and_then(png));
+        }),
     });
 }
 
@@ -147,19 +172,29 @@ fn next_run(desk: &Desk) -> u64 {
     desk.state.borrow().live.run
 }
 
-/// Puts the camera to a use that opens it once the last one has let go.
-fn use_camera(desk: &Desk, work: impl FnOnce(Open) -> Watch) {
+/// Waits until the last use of the camera has let go of it.
+type Free = Box<dyn FnOnce() + Send>;
+
+fn opened(camera: Device, free: Free) -> Open {
+    Box::new(move || {
+        free();
+        (camera.open)()
+    })
+}
+
+/// Puts the camera to a use that waits first until it is free.
+fn use_camera(desk: &Desk, work: impl FnOnce(Device, Free) -> Watch) {
     let live = &mut desk.state.borrow_mut().live;
     let Some(camera) = live.camera else {
         return;
     };
     let last = live.watch.take();
-    live.watch = Some(work(Box::new(move || {
+    let free = move || {
         if let Some(last) = last {
             last.finish();
         }
-        (camera.open)()
-    })));
+    };
+    live.watch = Some(work(camera, Box::new(free)));
 }
 
 fn show(desk: &Desk, sight: Sight) {

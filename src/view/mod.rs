@@ -11,6 +11,7 @@ mod finding;
 mod home;
 mod incoming;
 mod live;
+pub mod outside;
 mod photo;
 mod picture;
 mod plot;
@@ -23,6 +24,7 @@ mod taking_in;
 mod tape;
 mod trend;
 mod visit;
+mod whereabouts;
 mod words;
 mod worker;
 mod working;
@@ -33,10 +35,12 @@ mod generated {
 }
 
 pub use desk::Desk;
+pub use dialog::MOST_NUMBER;
 pub use generated::*;
+pub use session::{Looks, OWN_STORE};
 pub use worker::Worker;
 
-use crate::app::App;
+use crate::app::{App, Whereabouts};
 use slint::ComponentHandle;
 use std::{path::PathBuf, rc::Rc, time::Duration};
 
@@ -50,12 +54,13 @@ pub enum WindowError {
     Platform(#[from] slint::PlatformError),
 }
 
-/// Opens the window on a store and stays until it is closed.
+/// Opens the window on a store and stays until it is closed. `prepare` tells it what system it is on.
 ///
 /// # Errors
 /// Where there is no display.
-pub fn run(app: App) -> Result<(), WindowError> {
+pub fn run(app: App, prepare: impl FnOnce(&Desk)) -> Result<(), WindowError> {
     let desk = open(Worker::thread(app), Box::new(crate::sys::monotonic))?;
+    prepare(&desk);
     let done = desk.window().run();
     Desk::clear();
     if let Ok(desk) = Rc::try_unwrap(desk) {
@@ -82,7 +87,6 @@ pub fn open(worker: Worker, clock: Box<dyn Fn() -> Duration>) -> Result<Rc<Desk>
     incoming::attach(&desk);
     finding::attach(&desk);
     diagnosis::attach(&desk);
-    dropped::attach(&desk);
     session::begin(&desk);
     Ok(desk)
 }
@@ -90,6 +94,54 @@ pub fn open(worker: Worker, clock: Box<dyn Fn() -> Duration>) -> Result<Rc<Desk>
 /// Has the window use this camera in place of the device's own.
 pub fn set_camera(desk: &Desk, camera: Option<crate::camera::Device>) {
     live::set_camera(desk, camera);
+}
+
+/// Hands the window what was chosen when [`outside::Outside::choose`] asked with this number.
+pub fn chosen(desk: &Desk, number: i32, paths: Vec<PathBuf>) {
+    dialog::chosen(desk, number, paths);
+}
+
+/// Runs something with this thread's window, if there is one.
+pub fn with(work: impl FnOnce(&Desk)) {
+    desk::with(work);
+}
+
+/// Shows that a file is held over the window, or no longer.
+pub fn hold_file(desk: &Desk, over: bool) {
+    dropped::hold(desk, over);
+}
+
+/// The window is no longer seen, or can't be used for a while: nothing runs on that needs somebody to look.
+pub fn hidden(desk: &Desk) {
+    live::stop(desk);
+    count::stop(desk);
+    // Nothing hangs on it: what is in the write-ahead log is as safe.
+    desk.perform(|app| Ok(app.store().checkpoint()?), |_, ()| {}, |_, _| {});
+}
+
+/// The window can't be touched for a while: a count stops.
+pub fn looked_away(desk: &Desk) {
+    count::stop(desk);
+}
+
+/// Takes over the system's looks, as far as the operator has not chosen others.
+pub fn system_looks(desk: &Desk, looks: Looks) {
+    session::system_looks(desk, looks);
+}
+
+/// Where the operator is, for a system that may end the program.
+pub fn place(desk: &Desk) -> Whereabouts {
+    whereabouts::now(desk)
+}
+
+/// Goes back to where the operator was, as far as that is still there.
+pub fn return_to(desk: &Desk, place: Whereabouts) {
+    whereabouts::restore(desk, place);
+}
+
+/// Has a device without a plant go over to a copy of another device's store.
+pub fn take_store(desk: &Desk, path: PathBuf) {
+    session::take_store(desk, path);
 }
 
 /// Gives the window a file, as dropping it there does: a bundle is taken in, a picture is attached or looked at.

@@ -11,13 +11,19 @@ use crate::{
     exchange::EXTENSION,
 };
 use slint::ComponentHandle;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 /// Connects the page.
 pub fn attach(desk: &Desk) {
     let send = desk.window().global::<Send>();
     send.on_make_bundle(|| desk::with(|desk| ask_where(desk, make_new)));
     send.on_make_whole_bundle(|| desk::with(|desk| ask_where(desk, make_whole)));
+    send.on_share(|| {
+        desk::with(|desk| with_last(desk, |desk, path| desk.outside().share(desk, path)))
+    });
+    send.on_save_copy(|| {
+        desk::with(|desk| with_last(desk, |desk, path| desk.outside().save_copy(desk, path)));
+    });
 }
 
 /// Reads what waits and shows it.
@@ -69,6 +75,13 @@ fn ask_where(desk: &Desk, then: fn(&Desk, PathBuf)) {
     );
 }
 
+fn with_last(desk: &Desk, work: impl FnOnce(&Desk, &Path)) {
+    let path = desk.state.borrow().last_bundle.clone();
+    if let Some(path) = path {
+        work(desk, &path);
+    }
+}
+
 fn make_new(desk: &Desk, path: PathBuf) {
     make(desk, path, false);
 }
@@ -85,6 +98,8 @@ pub fn make(desk: &Desk, path: PathBuf, everything: bool) {
             show(desk, &made);
             refresh(desk);
             home::refresh(desk);
+            desk.outside().share(desk, &made.path);
+            desk.state.borrow_mut().last_bundle = Some(made.path);
         },
         |desk, error| {
             let send = desk.window().global::<Send>();

@@ -3,11 +3,15 @@
 use super::{
     Nav, Page, Session, Side,
     desk::{self, Desk, Topic},
-    home, incoming, send, taking_in,
+    dialog, home, incoming, send, taking_in,
     words::sentence,
 };
-use crate::app::{Preference, SetOperator, SetPreference, UNNAMED};
+use crate::app::{AppError, Preference, SetOperator, SetPreference, UNNAMED};
 use slint::ComponentHandle;
+use std::path::PathBuf;
+
+/// Name of the store of a device that got its plant as a copy.
+pub const OWN_STORE: &str = "store.lantern";
 
 /// Connects the session and the pages' order.
 pub fn attach(desk: &Desk) {
@@ -17,6 +21,7 @@ pub fn attach(desk: &Desk) {
     session.on_set_text_scale(|scale| {
         desk::with(|desk| keep(desk, Preference::TextScale, scale.to_string()))
     });
+    session.on_open_store(|| desk::with(|desk| dialog::open_store(desk, take_store)));
     session.on_cancel_busy(|| desk::with(taking_in::cancel));
     let nav = desk.window().global::<Nav>();
     nav.on_moved(|from, to| desk::with(|desk| moved(desk, from, to)));
@@ -35,7 +40,11 @@ pub fn begin(desk: &Desk) {
     desk.ask(
         Topic::Session,
         |app| {
-            let plant = app.register()?.plant().name.clone();
+            let plant = match app.register() {
+                Ok(register) => register.plant().name.clone(),
+                Err(AppError::NoPlant) => String::new(),
+                Err(error) => return Err(error),
+            };
             let kept = |preference| app.preference(preference);
             Ok((
                 plant,
@@ -51,7 +60,9 @@ pub fn begin(desk: &Desk) {
         },
         |desk, (plant, operator, device, path, [dark, text_scale, side])| {
             let session = desk.window().global::<Session>();
+            let no_plant = plant.is_empty();
             session.set_plant(plant.into());
+            session.set_asked(true);
             session.set_device(device.into());
             session.set_store_path(path.into());
             session.set_version(env!("CARGO_PKG_VERSION").into());
@@ -65,15 +76,58 @@ pub fn begin(desk: &Desk) {
             if side.as_deref() == Some("planner") {
                 nav.set_side(Side::Planner);
             }
-            if operator == UNNAMED {
+            if operator == UNNAMED || no_plant {
                 nav.set_page(Page::Setup);
             } else {
                 session.set_operator(operator.into());
                 nav.set_page(nav.invoke_top());
             }
-            home::refresh(desk);
-            incoming::refresh(desk);
+            if !no_plant {
+                home::refresh(desk);
+                incoming::refresh(desk);
+            }
         },
+    );
+}
+
+/// How the system is set to look.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Looks {
+    /// Dark.
+    pub dark: bool,
+    /// How much larger than normal text is.
+    pub text_scale: f32,
+}
+
+/// Takes over the system's looks, as far as the operator has not chosen others.
+pub fn system_looks(desk: &Desk, looks: Looks) {
+    desk.ask(
+        Topic::Looks,
+        |app| {
+            let chosen = |preference| Ok::<_, AppError>(app.preference(preference)?.is_some());
+            Ok((chosen(Preference::Dark)?, chosen(Preference::TextScale)?))
+        },
+        move |desk, (dark_chosen, scale_chosen)| {
+            let session = desk.window().global::<Session>();
+            if !dark_chosen {
+                session.set_dark(looks.dark);
+            }
+            if !scale_chosen {
+                session.set_text_scale(looks.text_scale.clamp(1.0, 1.5));
+            }
+        },
+    );
+}
+
+/// Goes over to a copy of another device's store. It is kept beside the one that waits for a plant.
+pub fn take_store(desk: &Desk, path: PathBuf) {
+    desk.perform(
+        move |app| {
+            let own = app.store().path().with_file_name(OWN_STORE);
+            app.go_over(&path, &own)
+        },
+        |desk, ()| begin(desk),
+        |desk, error| desk.fail(&error),
     );
 }
 
@@ -109,6 +163,8 @@ fn moved(desk: &Desk, from: Page, to: Page) {
         super::count::stop(desk);
     }
     super::live::moved(desk, to);
+    let at_a_pump = [Page::Visit, Page::Entry, Page::Photo, Page::Summary].contains(&to);
+    desk.outside().keep_awake(at_a_pump);
     match to {
         Page::Home => home::refresh(desk),
         Page::Send => send::refresh(desk),

@@ -74,6 +74,13 @@ impl Bench {
         Self::over(app, store.to_owned(), world)
     }
 
+    /// A window over a store that waits for a plant.
+    pub fn without_plant(store: &Path, seed: u64) -> Self {
+        let world = StillWorld::at(MORNING, seed);
+        let app = App::waiting_for_plant(store, Box::new(world.clone())).expect("a store");
+        Self::over(app, store.to_owned(), world)
+    }
+
     fn over(app: App, store: PathBuf, world: StillWorld) -> Self {
         let backend = TestingBackend::new(TestingBackendOptions {
             mock_time: true,

@@ -1,0 +1,3 @@
+package android.system;
+
+public final class ErrnoException extends Exception {}

@@ -1,0 +1,7 @@
+package android.view;
+
+public final class Display {
+    public int getRotation() {
+        return fake.World.turned;
+    }
+}
