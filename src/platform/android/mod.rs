@@ -20,7 +20,7 @@ use android_activity::{AndroidApp, MainEvent, PollEvent};
 use files::Files;
 use java::Activity;
 use slint::platform::SetPlatformError;
-use std::{path::Path, process, rc::Rc, sync::OnceLock};
+use std::{cell::Cell, path::Path, process, rc::Rc, sync::OnceLock};
 
 /// The activity of this process.
 static ACTIVITY: OnceLock<Activity> = OnceLock::new();
