@@ -43,7 +43,7 @@ find android/check/fake "$java" "$work/gen" -name '*.java' -print0 |
 step "what the activity uses is in the published API"
 if ! [ -x "$work/api/bin/python3" ]; then python3 -m venv "$work/api"; fi
 "$work/api/bin/python3" -m pip install --quiet chaquopy-stubs-android==36.20260406
-"$work/api/bin/python3" android/check/api.py "$work/classes"
+"$work/api/bin/python3" -B android/check/api.py "$work/classes"
 
 step "camera and activity against stand-ins"
 ANDROID_CHECK_CLASSES="$work/classes" CARGO_INCREMENTAL=0 CARGO_TARGET_DIR="$work/host" \

@@ -4,10 +4,10 @@ Every method and field of Android's that the compiled classes name must be one o
 the same types; every method of ours that overrides one must too; every constant the stand-ins have must be there by name.
 So what javac accepted against the stand-ins it accepts against the real classes.
 
-The published list: the PyPI package chaquopy-stubs-android, made of the android.jar of API 36. It says nothing of the API
-in which something first appeared: that is in README.md, from Android's reference.
+Two published lists: the PyPI package chaquopy-stubs-android, made of the android.jar of API 36, which knows every type;
+and, for what was there in the oldest API the app is for, api-26.tsv (oldest.py says whence).
 
-usage: api.py CLASSES_FOLDER
+usage: api.py CLASSES_FOLDER [android-platform-26.d.ts, to write api-26.tsv anew]
 """
 
 import ast
@@ -17,6 +17,8 @@ import subprocess
 import sys
 from functools import cache
 from pathlib import Path
+
+import oldest
 
 PRIMITIVE = {"Z": "boolean", "B": "byte", "C": "char", "S": "short", "I": "int", "J": "long", "F": "float", "D": "double", "V": "void"}
 # As the stubs write what Java calls otherwise. A Python int stands for several of Java's: the second name says which.
@@ -113,16 +115,8 @@ def javap(*arguments):
 folder = Path(sys.argv[1])
 ours = sorted(str(path) for path in (folder / "lantern").rglob("*.class") if not re.match(r"R(\$|\.)", path.name))
 stand_ins = sorted(str(path) for path in (folder / "android").rglob("*.class"))
-unknown, counted = [], 0
-
-
-def hold(known, what):
-    global counted
-    counted += 1
-    if not known:
-        unknown.append(what)
-
-
+# Of each member used: the class it is named of, its name, and a method's descriptor.
+used = []
 parents = {}
 for path in ours:
     text = javap("-v", "-p", path)
@@ -137,8 +131,7 @@ for path in ours:
             owner = "android.app.NativeActivity"
         if not owner.startswith("android."):
             continue
-        known = has_field(owner, name) if kind == "Fieldref" else has_method(owner, name, type_)
-        hold(known, f"{owner}.{name}{type_}")
+        used.append((owner, name, None if kind == "Fieldref" else type_))
     # What overrides must have something to override.
     if parent and parent.startswith("android."):
         mine = re.findall(r"^  (?:public|protected) (?!static)[^\n(]*?([\w$]+)\([^\n]*\n    descriptor: (\S+)", text, re.MULTILINE)
@@ -147,16 +140,31 @@ for path in ours:
         assert overrides <= {name for name, _ in mine}, overrides
         for name, descriptor in mine:
             if name in overrides:
-                hold(has_method(parent, name, descriptor), f"{own}.{name}{descriptor} overrides nothing")
+                used.append((parent, name, descriptor))
 
 for path in stand_ins:
     text = javap("-constants", path)
     owner = re.search(r"(?:class|interface) ([\w.$]+)", text)[1]
     for name in re.findall(r"public static final \S+ (\w+) =", text):
-        hold(has_field(owner, name), f"{owner}.{name}")
+        used.append((owner, name, None))
 
-print(f"{counted} members of Android's, {len(unknown)} not in its published API")
-for one in unknown:
-    print("  not there:", one)
+
+def is_new(owner, name, descriptor):
+    return has_field(owner, name) if descriptor is None else has_method(owner, name, descriptor)
+
+
+def is_old(owner, name, descriptor):
+    return oldest.has(owner.replace("$", "."), name, None if descriptor is None else types(descriptor[1:].split(")")[0]))
+
+
+if len(sys.argv) > 2:
+    oldest.write(Path(sys.argv[2]), [(owner.replace("$", "."), name) for owner, name, _ in used])
+failed = False
+for api, there in [("36", is_new), ("26", is_old)]:
+    missing = [one for one in used if not there(*one)]
+    print(f"{len(used)} members of Android's, {len(missing)} not in its published API {api}")
+    for owner, name, descriptor in missing:
+        print(f"  not there: {owner}.{name}{descriptor or ''}")
+    failed = failed or bool(missing)
 # Fewer means that the reading of the classes went wrong.
-sys.exit(bool(unknown) or counted < 60)
+sys.exit(failed or len(used) < 60)
