@@ -108,6 +108,7 @@ def has_field(owner, name):
     return any(own.target.id == name for own in fields)
 
 
+@cache
 def javap(*arguments):
     return subprocess.run(["javap", *arguments], check=True, capture_output=True, text=True).stdout
 
@@ -117,11 +118,9 @@ ours = sorted(str(path) for path in (folder / "lantern").rglob("*.class") if not
 stand_ins = sorted(str(path) for path in (folder / "android").rglob("*.class"))
 # Of each member used: the class it is named of, its name, and a method's descriptor.
 used = []
-parents = {}
 for path in ours:
     text = javap("-v", "-p", path)
     own, parent = re.search(r"^\S.*class ([\w.$]+)(?:.* extends ([\w.$]+))?", text, re.MULTILINE).groups()
-    parents[own] = parent
     for kind, owner, name, type_ in re.findall(r"= (Methodref|InterfaceMethodref|Fieldref) .*// +([\w/$]+)\.\"?([\w<>$]+)\"?:(\S+)", text):
         owner = owner.replace("/", ".")
         if owner == "lantern.ring.LanternActivity":
@@ -142,8 +141,7 @@ for path in ours:
             if name in overrides:
                 used.append((parent, name, descriptor))
 
-for path in stand_ins:
-    text = javap("-constants", path)
+for text in javap("-constants", *stand_ins).split("Compiled from")[1:]:
     owner = re.search(r"(?:class|interface) ([\w.$]+)", text)[1]
     for name in re.findall(r"public static final \S+ (\w+) =", text):
         used.append((owner, name, None))
