@@ -136,6 +136,7 @@ fn situation<'a>(plant: &'a Plant, pump: &'a Pump) -> Situation<'a> {
         running: RunningState::Running,
         seen: seen.collect(),
         before: before.collect::<BTreeMap<_, Vec<_>>>(),
+        care: BTreeMap::new(),
         hand: None,
         now_ms: at(VISITS_BEFORE).utc_ms,
     }

@@ -26,6 +26,7 @@ const MAY_KNOW: &[(&str, &[&str])] = &[
             "statistics",
             "hydraulics",
             "diagnosis",
+            "remedy",
         ],
     ),
     ("remedy", &["plant", "check", "statistics", "formula"]),

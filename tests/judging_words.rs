@@ -136,7 +136,8 @@ fn places(kind: CheckKind) -> &'static [Place] {
         | K::FeedOilTemperature
         | K::FeedOilFilterDrop
         | K::FeedOilReservoir
-        | K::CoolingWater => &[Place::OilSkid],
+        | K::CoolingWater
+        | K::OilHeater => &[Place::OilSkid],
         K::SuctionPressure | K::SuctionLevel | K::LiquidTemperature | K::SuctionSurface => {
             &[Place::Suction]
         }

@@ -254,6 +254,7 @@ fn pump(index: usize) -> impl Strategy<Value = Pump> {
                 oil_skid: fed.then_some(OilSkid {
                     cooler,
                     filter_gauge,
+                    heater: filter_gauge,
                 }),
                 strainers: if strainer {
                     vec![Strainer {

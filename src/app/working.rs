@@ -61,6 +61,7 @@ impl App {
             running: visit.running,
             seen,
             before,
+            care: BTreeMap::new(),
             hand,
             now_ms,
         }))

@@ -149,7 +149,8 @@ pub(super) fn caution(kind: CheckKind, pump: &Pump, running: RunningState) -> Op
         | CheckKind::FeedOilTemperature
         | CheckKind::FeedOilFilterDrop
         | CheckKind::FeedOilReservoir
-        | CheckKind::CoolingWater => Some(Caution::HotOil),
+        | CheckKind::CoolingWater
+        | CheckKind::OilHeater => Some(Caution::HotOil),
         CheckKind::GlandAir => Some(at_turning_seal(hazard, hot)),
         CheckKind::CasingHeat if hazard || hot => at_line(hazard, hot),
         CheckKind::CasingHeat => Some(Caution::HotBearing),

@@ -60,6 +60,9 @@ pub(super) const COOLING_WATER: &[Choice] = &[
     choice("none", Act),
 ];
 
+/// By itself a heater's state is neither good nor bad: it is told together with the oil's temperature.
+pub(super) const OIL_HEATER: &[Choice] = &[choice("off", InLimits), choice("on", InLimits)];
+
 pub(super) const FOUNDATION: &[Choice] = &[
     choice("sound", InLimits),
     choice("cracked", Watch),

@@ -56,6 +56,7 @@ pub fn usual_kind(kind: CheckKind) -> EntryKind {
         CheckKind::GreaseCup => EntryKind::Choice(choices::GREASE_CUP),
         CheckKind::GreaseLook => EntryKind::Choice(choices::GREASE_LOOK),
         CheckKind::CoolingWater => EntryKind::Choice(choices::COOLING_WATER),
+        CheckKind::OilHeater => EntryKind::Choice(choices::OIL_HEATER),
         CheckKind::Foundation => EntryKind::Choice(choices::FOUNDATION),
         CheckKind::GaugeSwing | CheckKind::CurrentSwing => EntryKind::Choice(choices::SWING),
         CheckKind::VentTest => EntryKind::Choice(choices::VENT_TEST),
@@ -310,6 +311,9 @@ impl Walk<'_> {
         self.see(CheckKind::FeedOilTemperature, Place::OilSkid);
         if skid.cooler {
             self.see(CheckKind::CoolingWater, Place::OilSkid);
+        }
+        if skid.heater {
+            self.see(CheckKind::OilHeater, Place::OilSkid);
         }
     }
 

@@ -7,6 +7,7 @@ mod causes;
 mod hand;
 mod hydraulic;
 mod leak_off;
+mod lubrication;
 mod readings;
 mod signs;
 mod situation;
@@ -15,6 +16,7 @@ mod worked;
 
 pub use causes::Causes;
 pub use leak_off::{CountSoFar, StreamSoFar, count_so_far, guide, stream_so_far};
+pub use lubrication::{Care, LUBRICATION_TOGETHER};
 pub use situation::{Reading, Seen, Situation};
 pub use trend::{Trend, trend};
 pub use worked::{Outcome, Worked, number};
@@ -52,6 +54,7 @@ pub fn evaluate(at: &Situation<'_>) -> Evaluation {
         worked.extend(lines);
     }
     let trends = trends(at);
+    worked.extend(lubrication::work_out(at, &trends));
     let causes = causes::causes(at, &hydraulics, drifting(&trends));
     Evaluation {
         worked,

@@ -1,5 +1,6 @@
 //! What is known at a pump when something is to be worked out.
 
+use super::Care;
 use crate::{
     check::{self, Check, Entered, RunningState},
     judge::Judgement,
@@ -21,6 +22,8 @@ pub struct Situation<'a> {
     pub seen: Vec<Seen>,
     /// What was read before, by check, in any order; without what was `seen`.
     pub before: BTreeMap<CheckId, Vec<Reading>>,
+    /// What is known of the care of bearings and oil skid besides what was `seen`, by place.
+    pub care: BTreeMap<Place, Care>,
     /// What the steps of heat felt by the visit's own operator are worth in °C, or why that is not known; `None` where
     /// no hand was ever tried against a thermometer.
     pub hand: Option<Result<Calibration, FeelError>>,

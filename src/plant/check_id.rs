@@ -78,6 +78,8 @@ words! {
         FeedOilReservoir = "feed_oil_reservoir",
         /// Cooling water to the oil cooler.
         CoolingWater = "cooling_water",
+        /// What the oil reservoir's heater does.
+        OilHeater = "oil_heater",
         /// Pressure at the suction gauge.
         SuctionPressure = "suction_pressure",
         /// Pressure at the discharge gauge.

@@ -231,6 +231,9 @@ pub struct OilSkid {
     /// Gauge over the oil filter fitted.
     #[serde(default)]
     pub filter_gauge: bool,
+    /// Heater fitted in the reservoir.
+    #[serde(default)]
+    pub heater: bool,
 }
 
 /// A strainer.

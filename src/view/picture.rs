@@ -115,7 +115,8 @@ pub fn spot_of(kind: CheckKind, place: Place) -> Spotted {
             | K::FeedOilTemperature
             | K::FeedOilFilterDrop
             | K::FeedOilReservoir
-            | K::CoolingWater,
+            | K::CoolingWater
+            | K::OilHeater,
             _,
         ) => Spotted::OilSkid,
         (K::OilLevel | K::OilerLevel | K::OilLook | K::GreaseCup | K::GreaseLook, place) => {

@@ -3,9 +3,9 @@
 
 use lantern_ring::{
     check::{Entered, EntryKind, RunningState, list, on_request, usual_kind},
-    evaluation::{Evaluation, Outcome, Reading, Seen, Situation, Worked, evaluate},
+    evaluation::{Care, Evaluation, Outcome, Reading, Seen, Situation, Worked, evaluate},
     judge::judge,
-    plant::{CheckId, Plant},
+    plant::{CheckId, Place, Plant},
     statistics::feel::{Calibration, FeelError},
 };
 use serde_json::{Value, json};
@@ -78,6 +78,7 @@ pub struct Case {
     pub running: RunningState,
     pub seen: Vec<Seen>,
     pub before: BTreeMap<CheckId, Vec<Reading>>,
+    pub care: BTreeMap<Place, Care>,
     pub hand: Option<Result<Calibration, FeelError>>,
 }
 
@@ -116,6 +117,7 @@ impl Case {
             running: RunningState::Running,
             seen: Vec::new(),
             before: BTreeMap::new(),
+            care: BTreeMap::new(),
             hand: None,
         }
     }
@@ -175,6 +177,7 @@ impl Case {
             running: self.running,
             seen: self.seen.clone(),
             before: self.before.clone(),
+            care: self.care.clone(),
             hand: self.hand.clone(),
             now_ms: NOW_MS,
         })

@@ -35,6 +35,8 @@ pub fn choice(kind: CheckKind, key: &str) -> Option<&'static str> {
         (CheckKind::CoolingWater, "weak") => "weak",
         (CheckKind::CoolingWater, "hot_return") => "coming back hot",
         (CheckKind::CoolingWater, "none") => "none",
+        (CheckKind::OilHeater, "on") => "heating",
+        (CheckKind::OilHeater, "off") => "off",
         (CheckKind::GaugeSwing | CheckKind::CurrentSwing, "steady") => "steady",
         (CheckKind::GaugeSwing | CheckKind::CurrentSwing, "swings") => "swinging",
         (CheckKind::GaugeSwing | CheckKind::CurrentSwing, "swings_wildly") => "swinging wildly",

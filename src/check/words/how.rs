@@ -57,6 +57,7 @@ pub fn how_to(kind: CheckKind) -> &'static str {
         CheckKind::CoolingWater => {
             "Look at the sight flow or the open drain of the oil cooler's water."
         }
+        CheckKind::OilHeater => "Look at the lamp of the oil reservoir's heater.",
         CheckKind::SuctionPressure => {
             "Read the suction gauge from straight in front, midway if the pointer swings."
         }

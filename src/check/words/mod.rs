@@ -38,6 +38,7 @@ pub fn name(kind: CheckKind) -> &'static str {
         CheckKind::FeedOilFilterDrop => "Oil filter drop",
         CheckKind::FeedOilReservoir => "Oil reservoir level",
         CheckKind::CoolingWater => "Cooling water",
+        CheckKind::OilHeater => "Oil heater",
         CheckKind::SuctionPressure => "Suction pressure",
         CheckKind::DischargePressure => "Discharge pressure",
         CheckKind::StrainerDrop => "Strainer drop",

@@ -44,6 +44,8 @@ pub struct Trend {
     pub words: String,
     /// "12 days to the watch limit, 8 to 25"; empty where there is none.
     pub limit_words: String,
+    /// Limits it will reach if it goes on, with when.
+    ahead: Vec<(Limit, Reach)>,
     /// Each result with its working.
     pub worked: Vec<Worked>,
 }
@@ -58,6 +60,18 @@ impl Trend {
     pub(super) fn goes_up(&self) -> Option<Option<bool>> {
         self.is_tested
             .then(|| self.line.map(|line| line.slope_per_day > 0.0))
+    }
+
+    /// How it stands to the limit on this side that it will reach first; `None` where it will reach none.
+    pub(super) fn nearest_ahead(&self, bad: Side) -> Option<&Reach> {
+        let days = |reach: &Reach| match reach {
+            Reach::Ahead { days, .. } => *days,
+            _ => f64::INFINITY,
+        };
+        let ahead = self.ahead.iter().filter(|(limit, _)| limit.side == bad);
+        ahead
+            .map(|(_, reach)| reach)
+            .min_by(|one, other| days(one).total_cmp(&days(other)))
     }
 }
 
@@ -94,6 +108,7 @@ pub fn trend(
         usual: None,
         words: String::new(),
         limit_words: String::new(),
+        ahead: Vec::new(),
         worked: Vec::new(),
     };
     match usual_kind(check.kind) {
@@ -211,6 +226,8 @@ impl Trend {
             else {
                 continue;
             };
+            self.ahead
+                .extend(reach.clone().map(|reach| (*limit, reach)));
             let until = match latest_days {
                 Some(latest) => format!("{} to {} days", whole(earliest_days), whole(latest)),
                 None => format!(
