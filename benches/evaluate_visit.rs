@@ -126,6 +126,7 @@ fn situation<'a>(plant: &'a Plant, pump: &'a Pump) -> Situation<'a> {
     let before = checks.iter().map(|check| {
         let readings = (0..VISITS_BEFORE).map(|turn| Reading {
             at_ms: at(turn).utc_ms,
+            running: Some(RunningState::Running),
             entered: entry(check, turn),
         });
         (check.id, readings.collect())
@@ -137,6 +138,7 @@ fn situation<'a>(plant: &'a Plant, pump: &'a Pump) -> Situation<'a> {
         seen: seen.collect(),
         before: before.collect::<BTreeMap<_, Vec<_>>>(),
         care: BTreeMap::new(),
+        done: Vec::new(),
         hand: None,
         now_ms: at(VISITS_BEFORE).utc_ms,
     }

@@ -8,10 +8,12 @@ use lantern_ring::{
     check::{BadEntry, Entered, RunningState},
     exchange::{self, BundleInfo},
     judge::Verdict,
-    plant::PumpId,
+    plant::{Place, PumpId},
     record::{
-        Body, EntryMade, Hash, HowFound, Mark, PhotoTaken, Point, Record, Sealed, TagAdopted,
+        Body, Deed, EntryMade, Hash, HowFound, Mark, PhotoTaken, Point, Record, Sealed, Stamp,
+        TagAdopted,
     },
+    remedy::{BadRemedy, Remedy, Turn},
     store::StoreError,
 };
 use std::{
@@ -306,6 +308,44 @@ fn a_time_that_no_calendar_has_is_refused() {
     );
     let seen = |records: &mut Vec<Record>| last_made(records).seen_at.utc_ms = i64::MIN;
     assert_eq!(refusal(seen), Unsound::NoTime);
+}
+
+#[test]
+fn a_remedy_nobody_can_have_done_is_refused() {
+    let put_right = |what: Remedy, at_ms: i64| {
+        refusal(|records| {
+            let last = records.last_mut().unwrap();
+            last.body = Body::Done(Deed::Remedied {
+                remedy: Uuid::from_u128(7),
+                pump: pump(),
+                visit: None,
+                finding: None,
+                what,
+                done_at: Stamp {
+                    utc_ms: at_ms,
+                    ..stamp(0)
+                },
+            });
+        })
+    };
+    let nuts = |flats: &[u8]| Remedy::GlandNuts {
+        place: Place::SealDe,
+        turn: Turn::Ease,
+        flats: flats.to_vec(),
+    };
+    let now_ms = stamp(0).utc_ms;
+    assert_eq!(
+        put_right(nuts(&[1; 9]), now_ms),
+        Unsound::Remedy(BadRemedy::Nuts { nuts: 9 })
+    );
+    let words = put_right(
+        Remedy::OwnWords {
+            text: "x".repeat(301),
+        },
+        now_ms,
+    );
+    assert!(matches!(words, Unsound::Remedy(BadRemedy::TooLong { .. })));
+    assert_eq!(put_right(nuts(&[1, 1]), i64::MAX), Unsound::NoTime);
 }
 
 #[test]

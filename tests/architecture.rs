@@ -40,7 +40,7 @@ const MAY_KNOW: &[(&str, &[&str])] = &[
     ("sys", &["record", "plant"]),
     ("store", &["plant", "check", "judge", "record", "sys"]),
     ("exchange", &["plant", "record", "photo", "sys"]),
-    ("demo", &["plant", "check", "judge", "record"]),
+    ("demo", &["plant", "check", "judge", "record", "remedy"]),
     (
         "report",
         &["plant", "check", "judge", "record", "store", "photo"],
@@ -81,6 +81,7 @@ const MAY_KNOW: &[(&str, &[&str])] = &[
             "app",
             "exchange",
             "evaluation",
+            "remedy",
         ],
     ),
     (
@@ -100,6 +101,7 @@ const MAY_KNOW: &[(&str, &[&str])] = &[
             "exchange",
             "evaluation",
             "diagnosis",
+            "remedy",
         ],
     ),
     // Beside the program's entry: it knows the window and what it brings to it.

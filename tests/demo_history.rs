@@ -118,7 +118,10 @@ fn one_operator_is_at_one_pump_at_a_time_and_long_enough_for_its_entries() {
     let mut leaves: BTreeMap<u8, i64> = BTreeMap::new();
     for visit in &*VISITS {
         let at = visit.at.utc_ms;
-        let busy_ms = 20_000 * visit.entries.len() as i64;
+        let put_right = visit.put_right.as_ref();
+        let again = put_right.map_or(0, |right| right.again.len());
+        let waited_ms = put_right.map_or(0, |right| (2 + right.wait_minutes) * 60_000);
+        let busy_ms = 20_000 * (visit.entries.len() + again) as i64 + waited_ms;
         let left = leaves.insert(visit.device, at + busy_ms).unwrap_or(0);
         assert!(at - left >= 2 * 60_000, "{visit:?}");
     }

@@ -294,11 +294,12 @@ fn trend_of(check: &str, readings: Vec<(f64, Value)>) -> Trend {
         .into_iter()
         .map(|(days_ago, entered)| Reading {
             at_ms: NOW_MS - (days_ago * DAY_MS) as i64,
+            running: None,
             entered: serde_json::from_value(entered).expect("an entry"),
         })
         .collect();
     let limits = plant.limits_of(&plant.pumps[0].id, check);
-    trend(check, &readings, limits, NOW_MS).expect("numbers to look at")
+    trend(check, &readings, &[], limits, NOW_MS).expect("numbers to look at")
 }
 
 #[test]

@@ -165,7 +165,7 @@ proptest! {
             let check = index.get(&checks).id;
             if let Ok(entered) = accept(&usual_kind(check.kind), entered) {
                 let at_ms = NOW_MS - minutes_ago * 60_000;
-                case.before.entry(check).or_default().push(Reading { at_ms, entered });
+                case.before.entry(check).or_default().push(Reading { at_ms, running: None, entered });
             }
         }
         let evaluation = case.evaluate();

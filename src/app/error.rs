@@ -6,6 +6,7 @@ use crate::{
     exchange,
     photo::{PhotoError, marks::MarkError},
     plant::{CheckId, PlantFault, PlantId, PumpId, RoundId},
+    remedy::BadRemedy,
     store::StoreError,
     tag::{payload::HostError, short_id::ShortIdsError},
 };
@@ -144,6 +145,29 @@ pub enum AppError {
         "an entry opened this finding: make the check again, and the first entry in limits ends it"
     )]
     OpenedByEntry,
+    /// A remedy that can't have been done so.
+    #[error(transparent)]
+    BadRemedy(#[from] BadRemedy),
+    /// A gland whose nuts are to be left alone.
+    #[error(
+        "{0} Leave the gland nuts as they are; if they were turned all the same, write down in own words by whom and how far"
+    )]
+    LeaveTheNuts(String),
+    /// A remedy in another pump's visit, or for another pump's finding.
+    #[error(
+        "that visit or finding is of pump {0}: write down what was done at the pump it was done at"
+    )]
+    AtOtherPump(PumpId),
+    /// A remedy done at a time that has not come.
+    #[error(
+        "that is said to have been done at a time that has not come: look at the device's clock, and say when it was"
+    )]
+    DoneLater,
+    /// A remedy that is not there, or no longer.
+    #[error(
+        "there is no such thing put right in this store, or it was taken back: read the list anew"
+    )]
+    UnknownRemedy(Uuid),
     /// A finding that is none.
     #[error("say how bad it is: to be watched, to be acted on, or to stop the pump for")]
     NoSeverity,

@@ -188,7 +188,7 @@ impl App {
         Ok(notes(finding, &deeds))
     }
 
-    fn pump_of_finding(&self, finding: Uuid) -> Result<PumpId, AppError> {
+    pub(super) fn pump_of_finding(&self, finding: Uuid) -> Result<PumpId, AppError> {
         let read = self.store.read();
         let deeds = read.deeds(DeedsOf::Subject(finding), MOST_DEEDS)?;
         if let Some(opened) = opened_by_hand(&deeds) {

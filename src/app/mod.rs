@@ -13,10 +13,12 @@ mod find;
 mod first;
 mod followed;
 mod handover;
+mod hours;
 mod import;
 mod lists;
 mod progress;
 mod register;
+mod remedies;
 mod room;
 mod rounds;
 mod settings;
@@ -36,6 +38,10 @@ pub use handover::{ChangedOver, Handover, HandoverOf, ProcedureGone, SheetNotWri
 pub use import::{Import, Imported};
 pub use progress::Progress;
 pub use register::Register;
+pub use remedies::{
+    Advice, GlandNow, ProofMade, ProofNow, ProofStanding, PutRight, RemediesOf, RemedyNow,
+    RemedyRow, RemedyTaken, TakeBackRemedy,
+};
 pub use rounds::{
     BeginRound, EndRound, PauseRound, ResumeRound, RoundNow, SkipStop, Stage, Stop, StopStanding,
     Walk,

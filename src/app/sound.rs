@@ -8,6 +8,7 @@ use crate::{
     photo::marks::{self, MarkError},
     plant::LimitsOutOfOrder,
     record::{Body, Deed, EntryAmended, EntryMade, PhotoTaken, Record, Stamp},
+    remedy::BadRemedy,
     store::Reader,
 };
 use std::collections::HashMap;
@@ -79,6 +80,9 @@ pub enum Unsound {
     /// A finding in limits, or none out of them.
     #[error("has a finding for an entry in limits, or none for one out of limits")]
     Finding,
+    /// A remedy that nobody can have done.
+    #[error("says that something was put right in a way that can't be: {0}")]
+    Remedy(#[from] BadRemedy),
     /// A correction of something else.
     #[error(
         "puts right an entry of another visit, pump, check or time, or something that is no entry"
@@ -151,6 +155,10 @@ fn alone(record: &Record) -> Result<(), Unsound> {
 fn deed(deed: &Deed) -> Result<(), Unsound> {
     if let Deed::PumpTurned { turned_at, .. } = deed {
         time(*turned_at)?;
+    }
+    if let Deed::Remedied { what, done_at, .. } = deed {
+        time(*done_at)?;
+        what.check_amounts()?;
     }
     if let Deed::FindingOpened { severity, .. } = deed
         && !severity.is_out_of_limits()

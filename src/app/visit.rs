@@ -145,11 +145,17 @@ impl Command for Enter {
         let pump = register.pump(&visit.pump)?;
         let check = check_of(pump, visit.running, self.check)?;
         let latest = app.store.read().latest_entry(&visit.pump, self.check)?;
+        // A change that somebody made is no change of the pump's own.
+        let comparable = match &latest {
+            Some(row) => !app.begun_anew_since(row)?,
+            None => true,
+        };
         let grounds = Grounds {
             limits: register.plant().limits_of(&visit.pump, self.check).cloned(),
             hands_off: !check::gland_may_be_touched(pump),
             previous: latest
                 .as_ref()
+                .filter(|_| comparable)
                 .and_then(|entry| previous_of(entry, seen_at)),
             going_on: latest.and_then(|row| row.entry.finding),
         };
@@ -292,7 +298,7 @@ impl App {
         Ok(sealed.record().id)
     }
 
-    fn open_one(&self, visit: Uuid) -> Result<VisitRow, AppError> {
+    pub(super) fn open_one(&self, visit: Uuid) -> Result<VisitRow, AppError> {
         let row = self.visit(visit)?;
         if row.closed.is_some() {
             Err(AppError::VisitOver(visit))

@@ -2,7 +2,7 @@
 
 use super::{App, AppError, Register};
 use crate::{
-    check::{Entered, FeelScale, words},
+    check::{Entered, FeelScale, RunningState, words},
     evaluation::{self, Evaluation, Reading, Seen, Situation, Trend},
     plant::{CheckId, CheckKind, PumpId},
     statistics::feel::{FeltAndMeasured, calibrate},
@@ -36,12 +36,12 @@ impl App {
                 .store
                 .read()
                 .history(&visit.pump, seen.check, LOOK_BACK)?;
-            let readings: Vec<Reading> = earlier
-                .iter()
-                .filter(|row| row.entry.visit != visit.visit && row.entry.seen_at.utc_ms <= now_ms)
-                .map(reading)
-                .collect();
-            before.insert(seen.check, readings);
+            let shown = rows.iter().rfind(|row| row.entry.check == seen.check);
+            let earlier = earlier.iter().filter(|row| {
+                row.entry.seen_at.utc_ms <= now_ms
+                    && shown.is_none_or(|shown| shown.record != row.record)
+            });
+            before.insert(seen.check, self.readings(&visit.pump, earlier)?);
         }
         let felt = seen
             .iter()
@@ -61,7 +61,8 @@ impl App {
             running: visit.running,
             seen,
             before,
-            care: BTreeMap::new(),
+            care: self.care_of(register.pump(&visit.pump)?, now_ms)?,
+            done: self.done_at(&visit.pump)?,
             hand,
             now_ms,
         }))
@@ -76,9 +77,43 @@ impl App {
         let register = self.register()?;
         register.pump(pump)?;
         let rows = self.store.read().history(pump, check, MOST_READINGS)?;
-        let readings: Vec<Reading> = rows.iter().map(reading).collect();
+        let readings = self.readings(pump, rows.iter())?;
         let limits = register.plant().limits_of(pump, check);
-        Ok(evaluation::trend(check, &readings, limits, now_ms))
+        let done = self.done_at(pump)?;
+        Ok(evaluation::trend(check, &readings, &done, limits, now_ms))
+    }
+
+    /// Entries as readings, each with what the pump was doing: what the entry says, or else its visit.
+    fn readings<'r>(
+        &self,
+        pump: &PumpId,
+        rows: impl Iterator<Item = &'r EntryRow>,
+    ) -> Result<Vec<Reading>, AppError> {
+        let mut of_visits: Option<BTreeMap<Uuid, RunningState>> = None;
+        rows.map(|row| {
+            let running = match row.entry.running {
+                Some(running) => Some(running),
+                None => {
+                    let known = match &mut of_visits {
+                        Some(known) => known,
+                        none => none.insert(self.states_of_visits(pump)?),
+                    };
+                    known.get(&row.entry.visit).copied()
+                }
+            };
+            Ok(Reading {
+                at_ms: row.entry.seen_at.utc_ms,
+                running,
+                entered: row.entry.entered.clone(),
+            })
+        })
+        .collect()
+    }
+
+    fn states_of_visits(&self, pump: &PumpId) -> Result<BTreeMap<Uuid, RunningState>, AppError> {
+        let visits = self.store.read().visits_to(pump, MOST_READINGS)?;
+        let states = visits.into_iter().map(|visit| (visit.visit, visit.running));
+        Ok(states.collect())
     }
 
     /// Bearings felt and measured in one visit, by whose hand.
@@ -123,12 +158,5 @@ fn seen(row: &EntryRow) -> Seen {
         judgement: row.entry.judgement.clone(),
         limits: row.entry.limits.clone(),
         at_ms: row.entry.seen_at.utc_ms,
-    }
-}
-
-fn reading(row: &EntryRow) -> Reading {
-    Reading {
-        at_ms: row.entry.seen_at.utc_ms,
-        entered: row.entry.entered.clone(),
     }
 }

@@ -35,7 +35,7 @@ pub struct Check {
 }
 
 /// What the pump is doing while it is visited.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum RunningState {
     /// It runs.

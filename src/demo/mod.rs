@@ -9,6 +9,7 @@ mod duty;
 mod entry;
 mod ordinary;
 mod picture;
+mod put_right;
 mod shift;
 pub mod stories;
 
@@ -16,6 +17,7 @@ use crate::{
     check::{Entered, RunningState},
     plant::{CheckId, Plant, PumpId, RoundId},
     record::{Mark, Stamp},
+    remedy::Remedy,
 };
 
 /// One visit of the generated history.
@@ -35,8 +37,21 @@ pub struct DemoVisit {
     pub running: RunningState,
     /// What was entered, in walking order.
     pub entries: Vec<(CheckId, Entered)>,
+    /// What was put right after that, where something was.
+    pub put_right: Option<DemoRemedy>,
     /// A photo, where one was taken.
     pub photo: Option<DemoPhoto>,
+}
+
+/// Something put right in the generated history.
+#[derive(Clone, Debug, PartialEq)]
+pub struct DemoRemedy {
+    /// What.
+    pub what: Remedy,
+    /// Minutes waited then.
+    pub wait_minutes: i64,
+    /// What was entered again after the wait.
+    pub again: Vec<(CheckId, Entered)>,
 }
 
 /// A photo of the generated history: a plain drawing, so that nobody takes it for a real pump.

@@ -1,10 +1,17 @@
 //! One shift's walk: who goes where with which device, and how closely they look.
 
-use super::{DemoPhoto, DemoVisit, chance, duty, entry::entry, picture, stories::Trouble};
+use super::{
+    DemoPhoto, DemoRemedy, DemoVisit, chance, duty,
+    entry::entry,
+    picture,
+    put_right::{PutRight, SHOWS_AFTER},
+    stories::Trouble,
+};
 use crate::{
     check::{self, Check, Entered, RunningState},
     plant::{CheckKind, Plant, Pump, Round},
     record::Stamp,
+    remedy,
 };
 use rand::{RngExt, rngs::StdRng};
 use std::collections::BTreeSet;
@@ -82,6 +89,7 @@ impl Shift {
                 let stop = (round, &plant.pumps[index]);
                 let visit = self.visit(plant, seed, stop, look, (device, at), &mut rng);
                 *clock += rng.random_range(3..7) + minutes_for(visit.entries.len());
+                *clock += visit.put_right.as_ref().map_or(0, minutes_of);
                 visits.push(visit);
             }
         }
@@ -165,6 +173,7 @@ impl Shift {
             round: round.id.clone(),
             pump: pump.id.clone(),
             running,
+            put_right: self.put_right(plant, seed, pump, running),
             photo: self.photo(pump, &entries),
             entries,
         }
@@ -185,6 +194,38 @@ impl Shift {
         })
     }
 
+    fn put_right(
+        self,
+        plant: &Plant,
+        seed: u64,
+        pump: &Pump,
+        running: RunningState,
+    ) -> Option<DemoRemedy> {
+        let days_left = self.days_left();
+        let right = PutRight::on(pump, days_left)?;
+        // A chance of its own, so that what is put right at one pump changes nothing that is found at another.
+        let mut rng = chance::of(seed, &format!("put right {} {days_left}", pump.id));
+        let then = (
+            f64::from(self.day) + SHOWS_AFTER,
+            f64::from(days_left) - SHOWS_AFTER,
+        );
+        let again = check::list(pump, running)
+            .into_iter()
+            .filter(|check| right.again.contains(&check.id))
+            .filter_map(|check| Some((check.id, entry(plant, seed, pump, &check, then, &mut rng)?)))
+            .collect();
+        let what = right.what();
+        let waits = remedy::proof_of(&what, pump)
+            .into_iter()
+            .filter(|proof| right.again.contains(&proof.check))
+            .map(|proof| proof.after_minutes);
+        Some(DemoRemedy {
+            wait_minutes: waits.fold(0.0, f64::max).ceil() as i64,
+            what,
+            again,
+        })
+    }
+
     fn photo(self, pump: &Pump, entries: &[(crate::plant::CheckId, Entered)]) -> Option<DemoPhoto> {
         let pictures = Trouble::of(pump)?.pictures;
         let due = pictures
@@ -201,6 +242,11 @@ impl Shift {
             words: due.words.to_owned(),
         })
     }
+}
+
+/// Minutes that something put right takes: two to do it, the wait, and the checks made again.
+fn minutes_of(remedy: &DemoRemedy) -> i64 {
+    2 + remedy.wait_minutes + minutes_for(remedy.again.len())
 }
 
 /// Minutes that so many entries take at a pump, at three a minute.

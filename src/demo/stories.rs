@@ -67,30 +67,39 @@ impl Trouble {
 
 /// All troubles.
 pub const TROUBLES: &[Trouble] = &[
-    // Packing loosens; taken up one flat, and it comes back faster.
+    // Packing loosens; taken up one flat again and again, and it comes back faster each time.
     Trouble {
         pump: "ST-104A",
         begins: 40.0,
         courses: &[
             (
                 at(CheckKind::LeakOff, Place::SealDe),
-                Course::Measured(&[(14.0, 62.0), (13.0, 30.0), (0.0, 96.0)]),
+                Course::Measured(&[
+                    (33.32, 42.0),
+                    (33.31, 24.0),
+                    (27.32, 48.0),
+                    (27.31, 26.0),
+                    (21.32, 54.0),
+                    (21.31, 28.0),
+                    (16.32, 58.0),
+                    (16.31, 29.0),
+                    (12.32, 62.0),
+                    (12.31, 30.0),
+                    (0.0, 96.0),
+                ]),
             ),
             (
                 at(CheckKind::Surroundings, Place::Pump),
                 Course::Word(&[
                     (20.0, "damp"),
-                    (13.0, "clean"),
+                    (12.3, "clean"),
                     (6.0, "damp"),
                     (2.0, "leak"),
                 ]),
             ),
         ],
         remarks: &[
-            (
-                13,
-                "Took up each gland nut one flat, waited ten minutes and counted again: down by half.",
-            ),
+            (13, "The gland comes back faster each time it is taken up."),
             (
                 1,
                 "Gland is nearly at its stop; no room left to take it up. Needs new packing.",
@@ -135,7 +144,7 @@ pub const TROUBLES: &[Trouble] = &[
         ],
         remarks: &[(
             4,
-            "Eased the gland nuts half a flat, no more water came. Seal-water line may be blocked.",
+            "Eased the gland nuts one flat, no more water came. Seal-water line may be blocked.",
         )],
         pictures: &[Picture {
             days_left: 2,
@@ -177,8 +186,8 @@ pub const TROUBLES: &[Trouble] = &[
                 at(CheckKind::StrainerDrop, Place::Suction),
                 Course::Measured(&[
                     (30.0, 0.15),
-                    (25.0, 0.22),
-                    (24.0, 0.07),
+                    (23.32, 0.22),
+                    (23.31, 0.07),
                     (10.0, 0.13),
                     (4.0, 0.21),
                     (0.0, 0.34),
@@ -188,8 +197,8 @@ pub const TROUBLES: &[Trouble] = &[
                 at(CheckKind::SuctionPressure, Place::Suction),
                 Course::Measured(&[
                     (30.0, 0.13),
-                    (25.0, 0.06),
-                    (24.0, 0.2),
+                    (23.32, 0.06),
+                    (23.31, 0.2),
                     (10.0, 0.15),
                     (4.0, 0.06),
                     (0.0, -0.06),
@@ -205,10 +214,7 @@ pub const TROUBLES: &[Trouble] = &[
             ),
         ],
         remarks: &[
-            (
-                24,
-                "Changed over and cleaned the suction strainer: a bucket of fibre.",
-            ),
+            (24, "A bucket of fibre in the suction strainer."),
             (2, "Strainer plugging again after three weeks."),
         ],
         pictures: &[],
@@ -294,22 +300,18 @@ pub const TROUBLES: &[Trouble] = &[
         courses: &[(
             at(CheckKind::OilerLevel, Place::PumpDe),
             Course::Measured(&[
-                (20.0, 40.0),
-                (19.8, 88.0),
-                (13.0, 34.0),
-                (12.8, 88.0),
-                (7.0, 30.0),
-                (6.8, 88.0),
+                (19.32, 40.0),
+                (19.31, 88.0),
+                (12.32, 34.0),
+                (12.31, 88.0),
+                (6.32, 30.0),
+                (6.31, 88.0),
                 (0.0, 9.0),
             ]),
         )],
         remarks: &[
-            (20, "Filled the drive-end oiler."),
-            (13, "Filled the drive-end oiler again after a week."),
-            (
-                7,
-                "Filled the drive-end oiler; oil on the foot under the housing.",
-            ),
+            (13, "The drive-end oiler wants filling again after a week."),
+            (7, "Oil on the foot under the housing."),
         ],
         pictures: &[],
     },

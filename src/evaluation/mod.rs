@@ -17,8 +17,8 @@ mod worked;
 pub use causes::Causes;
 pub use leak_off::{CountSoFar, StreamSoFar, count_so_far, guide, stream_so_far};
 pub use lubrication::{Care, LUBRICATION_TOGETHER};
-pub use situation::{Reading, Seen, Situation};
-pub use trend::{Trend, trend};
+pub use situation::{Done, Reading, Seen, Situation};
+pub use trend::{Mark, Trend, trend};
 pub use worked::{Outcome, Worked, number};
 
 use crate::{
@@ -87,9 +87,11 @@ fn trends(at: &Situation<'_>) -> BTreeMap<CheckId, Trend> {
         let mut readings = before.clone();
         readings.push(Reading {
             at_ms: seen.at_ms,
+            running: Some(at.running),
             entered: seen.entered.clone(),
         });
-        if let Some(trend) = trend(seen.check, &readings, seen.limits.as_ref(), at.now_ms) {
+        let limits = seen.limits.as_ref();
+        if let Some(trend) = trend(seen.check, &readings, &at.done, limits, at.now_ms) {
             trends.insert(seen.check, trend);
         }
     }
@@ -121,11 +123,13 @@ fn drifting(trends: &BTreeMap<CheckId, Trend>) -> Vec<Evidence> {
     told
 }
 
-/// The median of what was read before for a check, in this unit; `None` where it was not read.
+/// The median of what was read before for a check while the pump was doing the same, in this unit; `None` where it was
+/// not read.
 fn usual(at: &Situation<'_>, check: CheckId, unit: Unit) -> Option<f64> {
     let readings = at.before.get(&check)?.iter();
     let values: Vec<f64> = readings
         .filter(|reading| reading.at_ms <= at.now_ms)
+        .filter(|reading| reading.running.is_none_or(|state| state == at.running))
         .filter_map(|reading| {
             let (value, own) = reading.entered.measured()?;
             own.convert(value, unit)

@@ -5,6 +5,7 @@ use crate::{
     check::{self, Check, Entered, RunningState},
     judge::Judgement,
     plant::{CheckId, CheckKind, Limits, Place, Plant, Pump, Unit},
+    remedy::{self, Remedy},
     statistics::feel::{Calibration, FeelError},
 };
 use std::collections::BTreeMap;
@@ -24,6 +25,8 @@ pub struct Situation<'a> {
     pub before: BTreeMap<CheckId, Vec<Reading>>,
     /// What is known of the care of bearings and oil skid besides what was `seen`, by place.
     pub care: BTreeMap<Place, Care>,
+    /// What was put right at this pump, in any order.
+    pub done: Vec<Done>,
     /// What the steps of heat felt by the visit's own operator are worth in °C, or why that is not known; `None` where
     /// no hand was ever tried against a thermometer.
     pub hand: Option<Result<Calibration, FeelError>>,
@@ -51,8 +54,39 @@ pub struct Seen {
 pub struct Reading {
     /// When, milliseconds since 1970 UTC.
     pub at_ms: i64,
+    /// What the pump was doing; `None` where nobody said.
+    pub running: Option<RunningState>,
     /// What was entered.
     pub entered: Entered,
+}
+
+/// Something that was put right.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Done {
+    /// When, milliseconds since 1970 UTC.
+    pub at_ms: i64,
+    /// What.
+    pub what: Remedy,
+    /// The check whose entry it was an answer to, where it was one to an entry.
+    pub answers: Option<CheckId>,
+}
+
+impl Done {
+    /// It shows in the readings of this check: own words in those they were an answer to.
+    pub(super) fn shows_in(&self, check: CheckId) -> bool {
+        self.answers_in_own_words(check)
+            || remedy::shows_in(&self.what, check)
+            || remedy::begins_anew(&self.what, check)
+    }
+
+    /// The readings of this check begin anew with it.
+    pub(super) fn begins_anew(&self, check: CheckId) -> bool {
+        self.answers_in_own_words(check) || remedy::begins_anew(&self.what, check)
+    }
+
+    fn answers_in_own_words(&self, check: CheckId) -> bool {
+        matches!(self.what, Remedy::OwnWords { .. }) && self.answers == Some(check)
+    }
 }
 
 impl Situation<'_> {

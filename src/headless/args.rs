@@ -1,5 +1,9 @@
 //! What can be written on the command line. The help texts teach; keep them true.
 
+mod remedies;
+
+pub use remedies::{OneGland, OnePump, Remedies, RemedyTask, TakeBack};
+
 use crate::{
     check::{RunningState, words},
     judge::Verdict,
@@ -90,6 +94,18 @@ pub enum Task {
     Finding(FindingTask),
     /// Write the sheet for the next shift
     Handover(HandoverTask),
+    /// Write down what was put right, and see what proves it
+    Remedy(RemedyTask),
+    /// Take back what was written down as put right by mistake
+    TakeBackRemedy(TakeBack),
+    /// List what was put right, with what proved it, what was done last first
+    Remedies(Remedies),
+    /// List what was put right within a day and is not proved yet: how long to wait, which check to make
+    Waits(OneStore),
+    /// Say how a gland has answered to its nuts, and what to turn
+    Gland(OneGland),
+    /// Say which bearing is to be greased when, and how much oil is used
+    Lubrication(OnePump),
     /// Work out what a visit's entries come to: leak-off, head, suction margin, flow, power
     WorkOut(OneVisit),
     /// Say which causes fit a visit's entries, and which check tells them apart

@@ -3,8 +3,8 @@
 use super::{Ended, Refusal, args};
 use crate::{
     app::{
-        App, AttachPhoto, CloseVisit, Enter, Import, MakeBundle, OpenVisit, Progress, SetOperator,
-        UNNAMED,
+        App, AttachPhoto, CloseVisit, Enter, Import, MakeBundle, OpenVisit, Progress, PutRight,
+        SetOperator, UNNAMED,
     },
     demo::{self, DemoVisit},
     plant::Plant,
@@ -29,6 +29,8 @@ const DAYS_TO_COME: u32 = 7;
 
 /// What an entry takes at the pump, ms.
 const MS_PER_ENTRY: i64 = 20_000;
+
+const MS_PER_MINUTE: i64 = 60_000;
 
 /// Name of the demo's store in its folder.
 pub const STORE: &str = "kestrel-ness.lantern";
@@ -188,18 +190,34 @@ fn visit(app: &mut App, world: &StillWorld, demo: DemoVisit) -> Result<(), Refus
         app.perform(SetOperator(demo.by))?;
     }
     let visit = app.perform(OpenVisit {
-        pump: demo.pump,
+        pump: demo.pump.clone(),
         running: demo.running,
         found: HowFound::Scanned,
         round: Some(demo.round),
     })?;
-    for (check, entered) in demo.entries {
-        world.pass(MS_PER_ENTRY);
-        app.perform(Enter {
-            visit,
-            check,
-            entered,
+    let enter_all = |app: &mut App, entries: Vec<_>| {
+        entries.into_iter().try_for_each(|(check, entered)| {
+            world.pass(MS_PER_ENTRY);
+            let enter = Enter {
+                visit,
+                check,
+                entered,
+            };
+            app.perform(enter).map(|_| ())
+        })
+    };
+    enter_all(app, demo.entries)?;
+    if let Some(right) = demo.put_right {
+        world.pass(2 * MS_PER_MINUTE);
+        app.perform(PutRight {
+            pump: demo.pump,
+            visit: Some(visit),
+            finding: None,
+            what: right.what,
+            done_at: None,
         })?;
+        world.pass(right.wait_minutes * MS_PER_MINUTE);
+        enter_all(app, right.again)?;
     }
     if let Some(photo) = demo.photo {
         let (picture, marks, words) = (photo.jpeg, photo.marks, photo.words);

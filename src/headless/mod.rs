@@ -8,6 +8,7 @@ mod demo_making;
 mod files;
 mod lists;
 mod recording;
+mod remedies;
 mod shift;
 mod store_making;
 mod tags;
@@ -214,6 +215,12 @@ pub fn perform(task: Task, out: &mut dyn Write) -> Result<Ended, Refusal> {
         Task::Round(task) => shift::round(&task, out),
         Task::Finding(task) => shift::finding(&task, out),
         Task::Handover(task) => shift::handover(&task, out),
+        Task::Remedy(task) => remedies::remedy(&task, out),
+        Task::TakeBackRemedy(task) => remedies::take_back(&task, out),
+        Task::Remedies(task) => remedies::remedies(&task, out),
+        Task::Waits(task) => remedies::waits(&task, out),
+        Task::Gland(task) => remedies::gland(&task, out),
+        Task::Lubrication(task) => remedies::lubrication(&task, out),
         Task::WorkOut(task) => working::work_out(&task, out),
         Task::Causes(task) => working::causes(&task, out),
         Task::Trend(task) => working::trend(&task, out),

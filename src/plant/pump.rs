@@ -326,6 +326,11 @@ impl Pump {
         }
     }
 
+    /// It has a stuffing box with packing at this place.
+    pub fn is_packed_at(&self, place: Place) -> bool {
+        matches!(self.seal, Seal::Packed { .. }) && self.seal_places().contains(&place)
+    }
+
     /// It has a strainer at this place.
     pub fn has_strainer(&self, place: Place) -> bool {
         self.strainers

@@ -106,6 +106,13 @@ pub enum Deed {
         /// When, which may be before it was written down.
         done_at: Stamp,
     },
+    /// What was said to have been put right was not: it was written down by mistake.
+    RemedyWithdrawn {
+        /// Which remedy.
+        remedy: Uuid,
+        /// At which pump.
+        pump: PumpId,
+    },
     /// A procedure was opened at a pump. Its plan is written down whole: a run goes by what it was begun with, on any
     /// device, whatever the plant's files say by now.
     ProcedureBegun {
@@ -180,6 +187,7 @@ impl Deed {
             Deed::FindingClosed { .. } => "finding_closed",
             Deed::PumpTurned { .. } => "pump_turned",
             Deed::Remedied { .. } => "remedied",
+            Deed::RemedyWithdrawn { .. } => "remedy_withdrawn",
             Deed::ProcedureBegun { .. } => "procedure_begun",
             Deed::ProcedureWent { .. } => "procedure_went",
         }
@@ -198,7 +206,7 @@ impl Deed {
             Deed::FindingOpened { finding, .. }
             | Deed::FindingSeen { finding, .. }
             | Deed::FindingClosed { finding, .. } => Some(*finding),
-            Deed::Remedied { remedy, .. } => Some(*remedy),
+            Deed::Remedied { remedy, .. } | Deed::RemedyWithdrawn { remedy, .. } => Some(*remedy),
             Deed::PumpTurned { .. } => None,
         }
     }
@@ -212,6 +220,7 @@ impl Deed {
             | Deed::FindingClosed { pump, .. }
             | Deed::PumpTurned { pump, .. }
             | Deed::Remedied { pump, .. }
+            | Deed::RemedyWithdrawn { pump, .. }
             | Deed::ProcedureBegun { pump, .. }
             | Deed::ProcedureWent { pump, .. } => Some(pump),
             Deed::RoundBegun { .. }

@@ -51,7 +51,7 @@ pub struct Compared {
 /// Sets the entry after a remedy beside the one before it.
 ///
 /// Counts of drops are compared by the exact test ([`COMPARISON`]); other numbers as they were read. Nearer to its band
-/// is better, and within it nearer to its target; of a feel without bounds the lesser; of words and answers the one
+/// is better, and within one of two bounds nearer to its target; of a feel without bounds the lesser; of words and answers the one
 /// that comes to less.
 ///
 /// # Errors
@@ -178,7 +178,7 @@ fn numbers(
     Ok((effect, said))
 }
 
-/// Nearer to the band is better; within it, nearer to the target.
+/// Nearer to the band is better; within one of two bounds, nearer to the target.
 fn by_band(before: f64, after: f64, unit: Unit, limits: Option<&Limits>) -> Effect {
     let Some(limits) = limits else {
         return Effect::Changed;
@@ -196,7 +196,9 @@ fn by_band(before: f64, after: f64, unit: Unit, limits: Option<&Limits>) -> Effe
         let over = high.map_or(0.0, |high| value - high);
         under.max(over).max(0.0)
     };
-    let off = |value: f64| limits.target.map_or(0.0, |target| (value - target).abs());
+    // What has a bound on one side only is no worse for lying farther from its usual value on the other.
+    let target = limits.target.filter(|_| low.is_some() && high.is_some());
+    let off = |value: f64| target.map_or(0.0, |target| (value - target).abs());
     let was = (outside(before), off(before));
     let is = (outside(after), off(after));
     match is.partial_cmp(&was) {

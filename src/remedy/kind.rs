@@ -1,7 +1,7 @@
 //! What was done.
 
 use super::BadRemedy;
-use crate::plant::{Lubrication, Place, Pump, Seal};
+use crate::plant::{Lubrication, Place, Pump};
 use serde::{Deserialize, Serialize};
 
 /// Most nuts a gland has. Common practice, no source.
@@ -169,6 +169,14 @@ impl Remedy {
                 place: self.place().key(),
             });
         }
+        self.check_amounts()
+    }
+
+    /// Checks that it can have been done at all, at whichever pump.
+    ///
+    /// # Errors
+    /// The first thing that can't be, with what to enter instead.
+    pub fn check_amounts(&self) -> Result<(), BadRemedy> {
         match self {
             Remedy::GlandNuts { flats, .. } => flats_fit(flats),
             Remedy::TopUp { amount, grade, .. } => {
@@ -203,10 +211,7 @@ impl Remedy {
     fn missing_part(&self, pump: &Pump) -> Option<&'static str> {
         let kept_by = |place| pump.bearing(place).map(|bearing| bearing.lubrication);
         let (there, part) = match *self {
-            Remedy::GlandNuts { place, .. } => (
-                matches!(pump.seal, Seal::Packed { .. }) && pump.seal_places().contains(&place),
-                "packed gland",
-            ),
+            Remedy::GlandNuts { place, .. } => (pump.is_packed_at(place), "packed gland"),
             Remedy::TopUp { place, amount, .. } => {
                 let bottle = matches!(amount, OilGiven::Bottle { .. });
                 match kept_by(place) {

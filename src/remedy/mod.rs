@@ -20,5 +20,5 @@ pub use error::{BadRemedy, CannotTell};
 pub use kind::{
     GreaseGiven, MOST_FLATS, MOST_NUTS, OilGiven, Remedy, StrainerWork, Turn, WaterChange,
 };
-pub use proof::{Proof, Wait, proof_of, proved_words};
-pub use words::{cautions, in_words};
+pub use proof::{Proof, Wait, begins_anew, proof_of, proved_words, shows_in};
+pub use words::{cautions, in_passing, in_words};

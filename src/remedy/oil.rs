@@ -105,6 +105,15 @@ pub fn millilitres(amount: OilGiven, pump: &Pump, place: Place) -> Result<f64, C
     }
 }
 
+/// How far off its mark a top-up may end, mL: a twentieth of a bottle, or what a bath's glass shows. Common practice, no
+/// source.
+pub fn off_mark_ml(pump: &Pump, place: Place) -> f64 {
+    const BOTTLE_SHARE: f64 = 0.05;
+    const BATH_ML: f64 = 20.0;
+    let bottle_ml = pump.bearing(place).and_then(|bearing| bearing.bottle_ml);
+    bottle_ml.map_or(BATH_ML, |ml| BOTTLE_SHARE * ml)
+}
+
 /// A top-up to the same mark as always.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct ToppedUp {

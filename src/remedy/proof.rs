@@ -29,8 +29,45 @@ const WORKED_IN: f64 = 60.0;
 ///
 /// Own words have none of their own: what proves them is the check of the entry they were an answer to.
 pub fn proof_of(remedy: &Remedy, pump: &Pump) -> Vec<Proof> {
+    let had: Vec<CheckId> = [RunningState::Running, RunningState::Standby]
+        .into_iter()
+        .flat_map(|state| [list(pump, state), on_request(pump, state)].concat())
+        .map(|check| check.id)
+        .collect();
+    let mut proofs = shown_by(remedy);
+    proofs.retain(|proof| had.contains(&proof.check));
+    // A bearing is felt only where nothing reads it.
+    let is_read = proofs
+        .iter()
+        .any(|proof| proof.check.kind == K::BearingTemperature);
+    proofs.retain(|proof| !(is_read && proof.check.kind == K::BearingHeat));
+    proofs
+}
+
+/// What a remedy does shows in this check, whatever pump it was done at.
+pub fn shows_in(remedy: &Remedy, check: CheckId) -> bool {
+    shown_by(remedy).iter().any(|proof| proof.check == check)
+}
+
+/// The readings of a check begin anew with a remedy: a line or what is usual, taken across it, would tell of what was
+/// done and not of the pump.
+///
+/// Grease and a vented casing are no such cut: what they change, they change for hours.
+pub fn begins_anew(remedy: &Remedy, check: CheckId) -> bool {
+    let kinds: &[K] = match remedy {
+        Remedy::GlandNuts { .. } => &[K::LeakOff, K::GlandHeat],
+        Remedy::TopUp { .. } => &[K::OilLevel, K::OilerLevel, K::FeedOilReservoir],
+        Remedy::Strainer { .. } => &[K::StrainerDrop, K::SuctionPressure, K::DischargePressure],
+        Remedy::CoolingWater { .. } => &[K::FeedOilTemperature],
+        Remedy::FilterElement => &[K::FeedOilFilterDrop, K::FeedOilPressure],
+        Remedy::Grease { .. } | Remedy::Vent | Remedy::OwnWords { .. } => &[],
+    };
+    kinds.contains(&check.kind) && check.place == remedy.place()
+}
+
+fn shown_by(remedy: &Remedy) -> Vec<Proof> {
     let place = remedy.place();
-    let asked: &[(K, Place, f64)] = match remedy {
+    let shown: &[(K, Place, f64)] = match remedy {
         Remedy::GlandNuts { .. } => &[
             (K::GlandSquare, place, AT_ONCE),
             (K::LeakOff, place, WAIT_MIN),
@@ -76,25 +113,13 @@ pub fn proof_of(remedy: &Remedy, pump: &Pump) -> Vec<Proof> {
         ],
         Remedy::OwnWords { .. } => &[],
     };
-    let had: Vec<CheckId> = [RunningState::Running, RunningState::Standby]
-        .into_iter()
-        .flat_map(|state| [list(pump, state), on_request(pump, state)].concat())
-        .map(|check| check.id)
-        .collect();
-    let mut proofs: Vec<Proof> = asked
+    shown
         .iter()
         .map(|&(kind, place, after_minutes)| Proof {
             check: CheckId::new(kind, place),
             after_minutes,
         })
-        .filter(|proof| had.contains(&proof.check))
-        .collect();
-    // A bearing is felt only where nothing reads it.
-    let is_read = proofs
-        .iter()
-        .any(|proof| proof.check.kind == K::BearingTemperature);
-    proofs.retain(|proof| !(is_read && proof.check.kind == K::BearingHeat));
-    proofs
+        .collect()
 }
 
 /// How long the wait for a proof still is.

@@ -74,6 +74,26 @@ fn nuts(flats: &[u8]) -> String {
     format!("gland {}", turned.join(", "))
 }
 
+/// What was done, in words that go on from "since" or "after": "the gland nuts were tightened".
+pub fn in_passing(remedy: &Remedy) -> &'static str {
+    match remedy {
+        Remedy::GlandNuts { turn, .. } => match turn {
+            Turn::Tighten => "the gland nuts were tightened",
+            Turn::Ease => "the gland nuts were eased",
+        },
+        Remedy::TopUp { .. } => "the oil was topped up",
+        Remedy::Grease { .. } => "the bearing was greased",
+        Remedy::Vent => "the casing was vented",
+        Remedy::Strainer { work, .. } => match work {
+            StrainerWork::Cleaned => "the strainer was cleaned",
+            StrainerWork::Swapped => "the strainer was changed over",
+        },
+        Remedy::CoolingWater { .. } => "the cooling water was adjusted",
+        Remedy::FilterElement => "the filter element was changed",
+        Remedy::OwnWords { .. } => "it was worked on",
+    }
+}
+
 /// What to mind while doing it at this pump, in sentences.
 ///
 /// For a pump whose liquid burns or harms, the sentences keep hands off: then it is no work for the round, but for

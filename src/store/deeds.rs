@@ -24,6 +24,10 @@ impl Reader<'_> {
         let (which, values): (&str, Vec<Box<dyn ToSql + '_>>) = match of {
             DeedsOf::Subject(subject) => ("d.subject = ?2", vec![Box::new(Col(subject))]),
             DeedsOf::Pump(pump) => ("d.pump = ?2", vec![Box::new(pump.as_str())]),
+            DeedsOf::KindAt(kind, pump) => (
+                "d.pump = ?2 AND d.kind = ?3",
+                vec![Box::new(pump.as_str()), Box::new(kind)],
+            ),
             DeedsOf::Kind(kind) => ("d.kind = ?2", vec![Box::new(kind)]),
             DeedsOf::OpenFindings => (STILL_OPEN, Vec::new()),
             DeedsOf::Between(from_ms, to_ms) => (

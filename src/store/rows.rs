@@ -85,6 +85,8 @@ pub enum DeedsOf<'a> {
     Kind(&'a str),
     /// Those that opened a finding which nobody has closed.
     OpenFindings,
+    /// Those of one kind at a pump.
+    KindAt(&'a str, &'a PumpId),
     /// Those written down from one millisecond on to before another.
     Between(i64, i64),
 }

@@ -3,7 +3,7 @@
 
 use lantern_ring::{
     check::{Entered, EntryKind, RunningState, list, on_request, usual_kind},
-    evaluation::{Care, Evaluation, Outcome, Reading, Seen, Situation, Worked, evaluate},
+    evaluation::{Care, Done, Evaluation, Outcome, Reading, Seen, Situation, Worked, evaluate},
     judge::judge,
     plant::{CheckId, Place, Plant},
     statistics::feel::{Calibration, FeelError},
@@ -79,6 +79,7 @@ pub struct Case {
     pub seen: Vec<Seen>,
     pub before: BTreeMap<CheckId, Vec<Reading>>,
     pub care: BTreeMap<Place, Care>,
+    pub done: Vec<Done>,
     pub hand: Option<Result<Calibration, FeelError>>,
 }
 
@@ -118,6 +119,7 @@ impl Case {
             seen: Vec::new(),
             before: BTreeMap::new(),
             care: BTreeMap::new(),
+            done: Vec::new(),
             hand: None,
         }
     }
@@ -154,10 +156,21 @@ impl Case {
     ) -> Self {
         let readings = readings.into_iter().map(|(days_ago, entered)| Reading {
             at_ms: NOW_MS - (days_ago * DAY_MS) as i64,
+            running: Some(RunningState::Running),
             entered: serde_json::from_value(entered).expect("an entry"),
         });
         let check = check.parse().expect("a check");
         self.before.entry(check).or_default().extend(readings);
+        self
+    }
+
+    /// With something put right so many days ago.
+    pub fn put_right(mut self, days_ago: f64, what: Value) -> Self {
+        self.done.push(Done {
+            at_ms: NOW_MS - (days_ago * DAY_MS) as i64,
+            what: serde_json::from_value(what).expect("a remedy"),
+            answers: None,
+        });
         self
     }
 
@@ -178,6 +191,7 @@ impl Case {
             seen: self.seen.clone(),
             before: self.before.clone(),
             care: self.care.clone(),
+            done: self.done.clone(),
             hand: self.hand.clone(),
             now_ms: NOW_MS,
         })

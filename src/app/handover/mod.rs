@@ -9,7 +9,7 @@ mod turned;
 pub use save::SheetNotWritten;
 pub use turned::{ChangedOver, ProcedureGone, Turned};
 
-use super::{App, AppError, HandFinding, StopStanding, Walk, followed};
+use super::{App, AppError, HandFinding, RemedyNow, StopStanding, Walk, followed};
 use crate::{
     check::Entered,
     plant::PumpId,
@@ -60,8 +60,8 @@ pub struct Handover {
     pub found_by_hand: Vec<HandFinding>,
     /// Findings looked at again.
     pub seen_again: Vec<DeedRow>,
-    /// What was done about troubles.
-    pub remedies: Vec<DeedRow>,
+    /// What was done about troubles, the earliest first, with what proves it by now.
+    pub remedies: Vec<RemedyNow>,
     /// Entries that brought a check back into limits, of each check the last.
     pub back_in_limits: Vec<EntryRow>,
     /// Findings closed, with what made each good.
@@ -159,7 +159,7 @@ impl App {
             found: worst_first(last_of_each(told)),
             found_by_hand: self.opened_within(&deeds)?,
             seen_again: of_kind(|deed| matches!(deed, Deed::FindingSeen { .. })),
-            remedies: of_kind(|deed| matches!(deed, Deed::Remedied { .. })),
+            remedies: self.proved_of(&deeds)?,
             back_in_limits: last_of_each(back_in_limits),
             made_good: of_kind(|deed| matches!(deed, Deed::FindingClosed { .. })),
             open: self.open_within(&scope)?,
@@ -176,6 +176,24 @@ impl App {
             visits,
             of: scope.of,
         })
+    }
+
+    /// What these deeds put right and holds, the earliest first, with what proves it by now.
+    fn proved_of(&mut self, deeds: &[DeedRow]) -> Result<Vec<RemedyNow>, AppError> {
+        let done = deeds.iter().filter_map(|row| match row.deed {
+            Deed::Remedied { remedy, .. } => Some(remedy),
+            _ => None,
+        });
+        let mut proved = Vec::new();
+        for remedy in done {
+            match self.remedy_now(remedy) {
+                Ok(now) => proved.push(now),
+                // It was taken back.
+                Err(AppError::UnknownRemedy(_)) => {}
+                Err(why) => return Err(why),
+            }
+        }
+        Ok(proved)
     }
 
     fn scope(&self, of: HandoverOf, now: Stamp) -> Result<Scope, AppError> {

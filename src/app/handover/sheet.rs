@@ -1,7 +1,7 @@
 //! A handover in the words of a page.
 
 use super::{
-    super::{HandFinding, StopStanding, Walk},
+    super::{HandFinding, ProofNow, RemedyNow, StopStanding, Walk},
     Handover,
     turned::{Ended, ProcedureGone},
 };
@@ -9,7 +9,6 @@ use crate::{
     check::words,
     judge,
     record::{Deed, Stamp},
-    remedy,
     report::{
         clock_time, counted,
         handover::{Line, Part, Photo, Sheet},
@@ -98,7 +97,7 @@ impl Handover {
     }
 
     fn put_right(&self) -> Vec<Line> {
-        let remedies = self.remedies.iter().filter_map(remedy_line);
+        let remedies = self.remedies.iter().map(remedy_line);
         let closed = self.made_good.iter().map(deed_line);
         let back = self
             .back_in_limits
@@ -213,19 +212,25 @@ fn seen_again_line(row: &DeedRow) -> Option<Line> {
     }))
 }
 
-fn remedy_line(row: &DeedRow) -> Option<Line> {
-    let Deed::Remedied {
-        pump,
-        what,
-        done_at,
-        ..
-    } = &row.deed
-    else {
-        return None;
-    };
-    let done = remedy::in_words(what);
-    let at = clock_time(*done_at);
-    Some(Line::of(format!("{pump}: {done} {at}, {}", row.by)))
+/// What was put right and what proved it; what was not proved is said to be unproved.
+fn remedy_line(now: &RemedyNow) -> Line {
+    let row = &now.row;
+    let mut words = format!(
+        "{}: {} {}, {}",
+        row.pump,
+        row.words(),
+        clock_time(row.done_at),
+        row.by
+    );
+    let mut proved = now.proofs.iter().filter_map(ProofNow::made).peekable();
+    if proved.peek().is_none() && !now.proofs.is_empty() {
+        words.push_str(". Not proved yet");
+    }
+    for made in proved {
+        words.push_str(". ");
+        words.push_str(made.words().trim_end_matches('.'));
+    }
+    Line::of(words)
 }
 
 fn deed_line(row: &DeedRow) -> Line {

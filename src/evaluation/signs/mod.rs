@@ -9,6 +9,7 @@ use crate::{
     hydraulics::gauges::{FlowFromHead, Implausible},
     judge::{self, Reason},
     plant::{CheckId, CheckKind as K, Limits, Place, Unit},
+    remedy::Remedy,
 };
 use table::{By, SHOWN, Shown};
 
@@ -27,6 +28,7 @@ pub(super) fn evidence(at: &Situation<'_>, hydraulics: &Hydraulics) -> Vec<Evide
     told.leak_off();
     told.seal_leak();
     told.felt();
+    told.greased();
     told.speed();
     told.reckoned(hydraulics);
     told.evidence
@@ -259,6 +261,35 @@ impl Told<'_> {
             if sign != Sign::GlandSmoking || present == smokes {
                 self.say(sign, present, origin);
             }
+        }
+    }
+
+    /// A bearing found hot that was greased not long before is hot since its greasing, unless somebody answered that
+    /// question. One that was greased and stays in limits tells nothing of another that is hot.
+    fn greased(&mut self) {
+        /// Grease that was too much is worked out or the bearing is ruined by then. Common practice, no source.
+        const SHOWS_FOR_MS: i64 = 3 * 86_400_000;
+        let asked = CheckId::new(K::AfterGreasing, Place::Pump);
+        if self.at.entry(asked).is_some() {
+            return;
+        }
+        let bearings = [K::BearingTemperature, K::BearingHeat];
+        let hot = self.at.seen.iter().filter(|seen| {
+            bearings.contains(&seen.check.kind) && shows(&By::Above, seen) == Some(true)
+        });
+        let mut told = Vec::new();
+        for seen in hot {
+            let of_bearing = self.at.done.iter().filter(|done| {
+                matches!(done.what, Remedy::Grease { place, .. } if place == seen.check.place)
+            });
+            let ago_ms = of_bearing.map(|done| seen.at_ms - done.at_ms);
+            let lately = ago_ms.filter(|ms| (0..=SHOWS_FOR_MS).contains(ms)).min();
+            told.extend(
+                lately.map(|ms| format!("{} Greased {} before.", origin(seen), super::ago(ms))),
+            );
+        }
+        for words in told {
+            self.say(Sign::HotAfterGreasing, true, words);
         }
     }
 

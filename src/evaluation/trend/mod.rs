@@ -1,21 +1,25 @@
 //! How one check's readings go: what is usual, whether they drift, and how long they have to a limit.
 
+mod apart;
+mod drift;
 mod proposal;
+mod remedies;
+
+pub use remedies::Mark;
 
 use super::{
-    Reading, Worked,
+    Done, Reading, Worked,
     worked::{chance, number},
 };
 use crate::{
-    check::{EntryKind, FeelScale, usual_kind, words},
+    check::{EntryKind, FeelScale, RunningState, usual_kind, words},
     plant::{CheckId, Limits, Unit},
     statistics::{
-        charts::{Baseline, CUSUM, CusumDesign, Direction as Way, EWMA, EwmaDesign, cusum, ewma},
         counting::Count,
         feel::{FEEL_DIRECTION, Felt, look_at_feel},
         trend::{
             Direction, Limit, Look, MANN_KENDALL, MEDIAN_MAD, Question, Reach, RobustLine, Series,
-            Side, Spread, THEIL_SEN, TIME_TO_LIMIT, Window, look, spread,
+            Side, Spread, THEIL_SEN, TIME_TO_LIMIT, TrendError, Window, look,
         },
     },
 };
@@ -25,8 +29,6 @@ const MS_PER_DAY: f64 = 86_400_000.0;
 /// What is going on shows in four weeks of rounds; what was usual before that is compared with it. Common practice, no
 /// source.
 const RECENT_DAYS: f64 = 28.0;
-/// Fewest earlier readings that say what was usual before. Common practice, no source.
-const FEWEST_BEFORE: usize = 20;
 /// How a check's readings go.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Trend {
@@ -46,6 +48,8 @@ pub struct Trend {
     pub limit_words: String,
     /// Limits it will reach if it goes on, with when.
     ahead: Vec<(Limit, Reach)>,
+    /// What was put right and shows in these readings, oldest first.
+    pub remedies: Vec<Mark>,
     /// Each result with its working.
     pub worked: Vec<Worked>,
 }
@@ -75,12 +79,38 @@ impl Trend {
     }
 }
 
+/// One reading as a number, in the trend's unit.
+#[derive(Clone, Copy, Debug)]
+struct Point {
+    at_ms: i64,
+    value: f64,
+    running: Option<RunningState>,
+    /// Drops, where they were counted.
+    count: Option<Count>,
+}
+
+impl Point {
+    fn of(reading: &Reading, unit: Unit) -> Option<Self> {
+        let (value, own) = reading.entered.measured()?;
+        let value = own.convert(value, unit).filter(|value| value.is_finite())?;
+        Some(Self {
+            at_ms: reading.at_ms,
+            value,
+            running: reading.running,
+            count: super::leak_off::as_count(reading).map(|(_, count)| count),
+        })
+    }
+}
+
 /// How a check's readings, in any order, go as seen now; `None` where they are words or answers, or there are none.
 ///
-/// Readings later than now are set aside; those in units that measure something else are too.
+/// Readings later than now are set aside; those in units that measure something else are too. What is usual, drifts and
+/// goes on is told from the readings made while the pump was doing what it was doing at the newest of them, and since the
+/// last of what was `done` that makes them begin anew.
 pub fn trend(
     check: CheckId,
     readings: &[Reading],
+    done: &[Done],
     limits: Option<&Limits>,
     now_ms: i64,
 ) -> Option<Trend> {
@@ -88,33 +118,39 @@ pub fn trend(
         let mut measured = readings.iter().filter_map(|r| r.entered.measured());
         measured.next().map(|(_, unit)| unit)
     })?;
-    let mut points: Vec<(i64, f64)> = readings
-        .iter()
-        .filter_map(|reading| {
-            let (value, own) = reading.entered.measured()?;
-            Some((reading.at_ms, own.convert(value, unit)?))
-        })
-        .filter(|(at_ms, value)| *at_ms <= now_ms && value.is_finite())
+    let by_now = readings.iter().filter(|reading| reading.at_ms <= now_ms);
+    let mut points: Vec<Point> = by_now
+        .filter_map(|reading| Point::of(reading, unit))
         .collect();
-    if points.is_empty() {
-        return None;
-    }
-    points.sort_by_key(|(at_ms, _)| *at_ms);
+    points.sort_by_key(|point| point.at_ms);
+    let running = points.last()?.running;
     let mut trend = Trend {
         unit,
-        points,
+        points: points.iter().map(|p| (p.at_ms, p.value)).collect(),
         line: None,
         is_tested: false,
         usual: None,
         words: String::new(),
         limit_words: String::new(),
         ahead: Vec::new(),
+        remedies: remedies::marks(check, done, now_ms),
         worked: Vec::new(),
     };
+    let alike: Vec<Point> = points
+        .iter()
+        .copied()
+        .filter(|point| point.running == running)
+        .collect();
     match usual_kind(check.kind) {
-        EntryKind::Feel(scale) => trend.felt(scale, now_ms),
-        _ => trend.measured(check, readings, limits, now_ms),
+        EntryKind::Feel(scale) => {
+            let anew = trend.since_last_cut(&alike).to_vec();
+            trend.felt(scale, &anew, now_ms);
+        }
+        _ => trend.measured(check, &alike, limits, now_ms),
     }
+    trend.changes(&alike, now_ms);
+    trend.apart(&points);
+    trend.say_since(now_ms);
     for line in &mut trend.worked {
         line.of.push(check);
     }
@@ -125,16 +161,19 @@ fn day(ms: i64) -> f64 {
     ms as f64 / MS_PER_DAY
 }
 
+fn series(points: &[Point], now_ms: i64) -> Result<Series, TrendError> {
+    let days = points.iter().map(|point| (day(point.at_ms), point.value));
+    Series::new(days, day(now_ms))
+}
+
 impl Trend {
-    fn measured(
-        &mut self,
-        check: CheckId,
-        readings: &[Reading],
-        limits: Option<&Limits>,
-        now_ms: i64,
-    ) {
-        let days = self.points.iter().map(|(at, value)| (day(*at), *value));
-        let Ok(series) = Series::new(days, day(now_ms)) else {
+    fn measured(&mut self, check: CheckId, alike: &[Point], limits: Option<&Limits>, now_ms: i64) {
+        let anew = self.since_last_cut(alike).to_vec();
+        if anew.is_empty() {
+            self.words = "Not read yet".to_owned();
+            return;
+        }
+        let (Ok(series), Ok(whole)) = (series(&anew, now_ms), series(alike, now_ms)) else {
             self.words = "No trend can be told from these readings.".to_owned();
             return;
         };
@@ -150,9 +189,9 @@ impl Trend {
             Ok(look) => self.say_look(&look, &bounds),
             Err(why) => self.words = why.to_string(),
         }
-        self.drift(now_ms);
-        self.counts(check, readings, limits, now_ms);
-        self.proposal(&series);
+        self.drift(&anew, now_ms);
+        self.counts(check, &anew, limits, now_ms);
+        self.proposal(&whole);
     }
 
     fn say_look(&mut self, look: &Look, bounds: &[(Limit, &'static str)]) {
@@ -262,133 +301,15 @@ impl Trend {
         };
     }
 
-    /// Whether the recent readings have left what was usual before them.
-    fn drift(&mut self, now_ms: i64) {
-        const NAME: &str = "Drift from before";
-        let newest_ms = self.points.last().map_or(0, |(at, _)| *at);
-        let split_ms = newest_ms - (RECENT_DAYS * MS_PER_DAY) as i64;
-        let split = self.points.partition_point(|(at, _)| *at < split_ms);
-        let values: Vec<f64> = self.points.iter().map(|(_, value)| *value).collect();
-        let (before, recent) = values.split_at(split);
-        if before.len() < FEWEST_BEFORE {
-            return;
-        }
-        let Ok(usual) = spread(before) else { return };
-        let baseline = Baseline {
-            location: usual.centre,
-            scale: usual.sigma,
-        };
-        let (sums, design) = (CusumDesign::PUBLISHED[1], EwmaDesign::PUBLISHED[3]);
-        let (by_sum, by_average) = match (
-            cusum(recent, baseline, &sums),
-            ewma(recent, baseline, &design),
-        ) {
-            (Ok(by_sum), Ok(by_average)) => (by_sum, by_average),
-            (Err(why), _) | (_, Err(why)) => {
-                self.worked.push(Worked::cannot(NAME, why, None));
-                return;
-            }
-        };
-        let words = match (by_sum.signal, by_average.signal) {
-            (None, None) => "none shown".to_owned(),
-            (Some(signal), _) | (None, Some(signal)) => {
-                let began_ms = self.points[split + signal.start].0;
-                let way = match signal.direction {
-                    Way::Up => "up",
-                    Way::Down => "down",
-                };
-                format!("{way}, since about {} ago", super::ago(now_ms - began_ms))
-            }
-        };
-        let arl = |arl: Option<f64>| arl.map_or("not stated".to_owned(), |arl| format!("{arl:.0}"));
-        self.worked.push(
-            Worked::is(NAME, words, CUSUM)
-                .row(
-                    "Usual before",
-                    format!(
-                        "{} {}, of {} readings",
-                        number(usual.centre, usual.sigma / 3.0),
-                        self.unit.symbol(),
-                        usual.entries
-                    ),
-                )
-                .row("Readings looked at", recent.len().to_string())
-                .row(
-                    "False calls, cumulative sum",
-                    format!("one in {} readings", arl(sums.in_control_arl())),
-                )
-                .row(
-                    "False calls, moving average",
-                    format!(
-                        "one in {} readings; {}",
-                        arl(design.in_control_arl()),
-                        EWMA.source
-                    ),
-                ),
-        );
-    }
-
-    /// Drops are counts, so that each weighs by how long was counted.
-    fn counts(
-        &mut self,
-        check: CheckId,
-        readings: &[Reading],
-        limits: Option<&Limits>,
-        now_ms: i64,
-    ) {
-        use crate::statistics::charts::{POISSON_CUSUM, PoissonCusumDesign, poisson_cusum};
-        /// One false call in so many counts at most: at two rounds a day, one in eight months.
-        const COUNTS_WITHOUT_A_CALL: f64 = 500.0;
-        if !super::leak_off::COUNTED.contains(&check.kind) || self.unit != Unit::DropsPerMin {
-            return;
-        }
-        let Some((good, bad)) = limits.and_then(|limits| limits.target.zip(limits.high_watch))
-        else {
-            return;
-        };
-        let mut counts: Vec<(i64, Count)> = readings
-            .iter()
-            .filter(|reading| reading.at_ms <= now_ms)
-            .filter_map(super::leak_off::as_count)
-            .filter(|(at_ms, _)| day(now_ms) - day(*at_ms) <= RECENT_DAYS)
-            .collect();
-        counts.sort_by_key(|(at_ms, _)| *at_ms);
-        let row: Vec<Count> = counts.iter().map(|(_, count)| *count).collect();
-        let Ok(design) = PoissonCusumDesign::from_rates(good, bad, COUNTS_WITHOUT_A_CALL) else {
-            return;
-        };
-        let Ok(chart) = poisson_cusum(&row, &design) else {
-            return;
-        };
-        let words = match chart.signal {
-            Some(signal) => format!(
-                "more than usual, since about {} ago",
-                super::ago(now_ms - counts[signal.start].0)
-            ),
-            None => "none shown".to_owned(),
-        };
-        self.worked.push(
-            Worked::is("Rise of the counts", words, POISSON_CUSUM)
-                .row("Counts", row.len().to_string())
-                .row("Usual rate", format!("{good} drops/min"))
-                .row("Rate to be caught", format!("{bad} drops/min"))
-                .row(
-                    "False calls",
-                    format!("at most one in {COUNTS_WITHOUT_A_CALL} counts"),
-                ),
-        );
-    }
-
-    fn felt(&mut self, scale: FeelScale, now_ms: i64) {
+    fn felt(&mut self, scale: FeelScale, points: &[Point], now_ms: i64) {
         const NAME: &str = "What was felt of late";
         let words = words::feel_steps(scale);
         let from_day = day(now_ms) - RECENT_DAYS;
-        let felt: Vec<Felt> = self
-            .points
+        let felt: Vec<Felt> = points
             .iter()
-            .map(|(at_ms, step)| Felt {
-                at_day: day(*at_ms),
-                step: *step as u8,
+            .map(|point| Felt {
+                at_day: day(point.at_ms),
+                step: point.value as u8,
             })
             .filter(|felt| felt.at_day >= from_day)
             .collect();

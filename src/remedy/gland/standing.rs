@@ -87,6 +87,13 @@ pub fn uneven(standing: &Standing) -> Option<String> {
     })
 }
 
+/// What to say of flats given to each nut at once; `None` where none was turned by more than one.
+pub fn large_step(flats: &[u8]) -> Option<&'static str> {
+    flats.iter().any(|flats| *flats > 1).then_some(
+        "More than one flat at a time: packing answers late, and what is too tight burns. Turn one flat, wait, count again.",
+    )
+}
+
 fn place_of(standing: &Standing, flats: Option<i32>) -> usize {
     let found = standing.flats.iter().position(|of| Some(*of) == flats);
     found.unwrap_or_default() + 1

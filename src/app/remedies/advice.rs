@@ -1,0 +1,119 @@
+//! What to mind before something is done, and what to say of it afterwards.
+
+use super::{App, AppError};
+use crate::{
+    plant::{Pump, PumpId},
+    remedy::{
+        CannotTell, Remedy, cautions,
+        gland::{large_step, standing, uneven},
+        grease::{GivenBefore, grams, grease_warnings},
+        oil,
+    },
+};
+
+/// What to mind about something that is to be done, or was.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Advice {
+    /// What to mind while doing it, in sentences.
+    pub cautions: Vec<&'static str>,
+    /// What is not right about it, in sentences.
+    pub warnings: Vec<String>,
+}
+
+impl App {
+    /// What to mind about a remedy at a pump, were it done now.
+    ///
+    /// # Errors
+    /// What can't be done at this pump, or is not to be done now, with why.
+    pub fn advice(&mut self, pump: &PumpId, what: &Remedy) -> Result<Advice, AppError> {
+        let now_ms = self.now().utc_ms;
+        self.advice_at(pump, what, now_ms)
+    }
+
+    pub(super) fn advice_at(
+        &self,
+        pump: &PumpId,
+        what: &Remedy,
+        at_ms: i64,
+    ) -> Result<Advice, AppError> {
+        let register = self.register()?;
+        let pump = register.pump(pump)?;
+        what.check(pump)?;
+        self.may_turn(pump, what, at_ms)?;
+        Ok(Advice {
+            cautions: cautions(what, pump),
+            warnings: self.warnings(pump, what, at_ms)?,
+        })
+    }
+
+    fn warnings(&self, pump: &Pump, what: &Remedy, at_ms: i64) -> Result<Vec<String>, AppError> {
+        match what {
+            Remedy::GlandNuts { place, flats, .. } => {
+                let before = self.turned_at(&pump.id, *place)?;
+                let all = before.iter().map(|row| &row.what).chain([what]);
+                let stands = standing(all, *place);
+                let unevenly = stands.as_ref().and_then(uneven);
+                let large = large_step(flats).map(str::to_owned);
+                Ok(unevenly.into_iter().chain(large).collect())
+            }
+            Remedy::TopUp { place, grade, .. } => {
+                let wrong = oil::grade(pump, *place, grade).warning();
+                let rising = self.oil_use_rises(pump, *place, what, at_ms)?;
+                Ok(wrong.into_iter().chain(rising).collect())
+            }
+            Remedy::Grease { .. } => self.about_grease(pump, what, at_ms),
+            _ => Ok(Vec::new()),
+        }
+    }
+
+    fn about_grease(
+        &self,
+        pump: &Pump,
+        what: &Remedy,
+        at_ms: i64,
+    ) -> Result<Vec<String>, AppError> {
+        let Remedy::Grease {
+            place,
+            amount,
+            grade,
+        } = what
+        else {
+            return Ok(Vec::new());
+        };
+        let programme = pump
+            .bearing(*place)
+            .and_then(|bearing| bearing.grease.as_ref());
+        let Some(programme) = programme else {
+            return Ok(vec![
+                "The register has no grease for this bearing: look at the cartridge's label and ask before greasing."
+                    .to_owned(),
+            ]);
+        };
+        let mut before = Vec::new();
+        for row in self.remedies_at(&pump.id)? {
+            if let Remedy::Grease {
+                place: at, amount, ..
+            } = &row.what
+                && at == place
+                && let Ok(grams) = grams(*amount, programme)
+            {
+                before.push(GivenBefore {
+                    at_ms: row.done_at.utc_ms,
+                    grams,
+                });
+            }
+        }
+        let events = self.run_events(&pump.id)?;
+        Ok(
+            match grease_warnings(*amount, grade, at_ms, programme, &before, &events) {
+                Ok(warnings) => warnings.iter().map(ToString::to_string).collect(),
+                Err(why) => vec![about(&why)],
+            },
+        )
+    }
+}
+
+/// Why it can't be told whether it was the right amount.
+fn about(why: &CannotTell) -> String {
+    format!("Whether that is the right amount can't be told: {why}.")
+}

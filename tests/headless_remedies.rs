@@ -1,0 +1,144 @@
+//! What was put right by the commands: written down, refused, waited for, listed; on a store of its own and on the demo.
+
+mod headless_support;
+
+use headless_support::{Ran, make_store, plant, run, run_with};
+use std::path::Path;
+
+const STORE: &str = "s.lantern";
+
+fn remedy(folder: &Path, pump: &str, words: &[&str]) -> Ran {
+    let mut all = vec!["remedy", STORE, pump, "--by", "Shift A"];
+    all.extend(words);
+    run(folder, &all)
+}
+
+fn count(folder: &Path, drops: u32) -> Ran {
+    let line = format!(
+        r#"{{"pump":"ST-104A","running":"running","check":"leak_off@seal_de","entered":{{"kind":"count","drops":{drops},"seconds":60}}}}"#
+    );
+    run_with(folder, &["record", STORE, "-", "--by", "Shift A"], &line)
+}
+
+#[test]
+fn a_remedy_is_waited_for_and_set_beside_what_was_before() {
+    let folder = tempfile::tempdir().unwrap();
+    let folder = folder.path();
+    make_store(folder, STORE);
+    count(folder, 60).ended(3);
+    let told = remedy(folder, "ST-104A", &["nuts", "seal_de", "tighten", "1", "1"])
+        .ended(0)
+        .out;
+    for words in [
+        "Tightened each of 2 gland nuts 1 flat, Seal DE.",
+        "(gland_square@seal_de): make it now",
+        "(leak_off@seal_de): wait 10 min, then make it",
+        "mind: Turning shaft",
+    ] {
+        assert!(told.contains(words), "no '{words}' in {told}");
+    }
+    let waits = run(folder, &["waits", STORE]).ended(0).out;
+    assert!(waits.contains("(leak_off@seal_de): wait 10 min"), "{waits}");
+    // The same as if it had been done a quarter of an hour ago: its wait is over.
+    let id = waits.split('\t').next().unwrap().to_owned();
+    run(folder, &["take-back-remedy", STORE, &id, "--by", "Shift A"]).ended(0);
+    assert_eq!(run(folder, &["waits", STORE]).ended(0).out, "");
+    let earlier = ["--minutes-ago", "0", "nuts", "seal_de", "tighten", "1", "1"];
+    remedy(folder, "ST-104A", &earlier).ended(0);
+    count(folder, 30).ended(0);
+    let listed = run(folder, &["remedies", STORE, "--pump", "ST-104A"])
+        .ended(0)
+        .out;
+    assert!(
+        listed.contains("60 drops/min before, 30 after") && listed.contains("proves nothing yet"),
+        "{listed}"
+    );
+}
+
+#[test]
+fn what_cannot_be_or_is_not_to_be_done_is_refused() {
+    let folder = tempfile::tempdir().unwrap();
+    let folder = folder.path();
+    make_store(folder, STORE);
+    remedy(folder, "ST-104A", &["nuts", "seal_de", "ease", "1"])
+        .refused(&["a gland of 1 nuts is not known"]);
+    remedy(folder, "CD-308", &["nuts", "seal_de", "ease", "1", "1"])
+        .refused(&["hands off the gland", "own words"]);
+    remedy(folder, "ST-104A", &["vent"]).ended(0);
+    remedy(folder, "WE-207A", &["nuts", "seal_de", "ease", "1", "1"]).refused(&["no packed gland"]);
+    let unknown = remedy(folder, "ST-104A", &["nuts", "gland", "ease", "1", "1"]);
+    assert_eq!(unknown.code, 2);
+    assert!(unknown.err.contains("use one of"), "{}", unknown.err);
+    let none = remedy(folder, "ST-108", &["oil", "pump_de", "x"]);
+    assert_eq!(none.code, 2, "an amount is asked for: {}", none.err);
+    let listed = run(folder, &["remedies", STORE]).ended(0).out;
+    assert_eq!(
+        listed.lines().filter(|line| !line.starts_with(' ')).count(),
+        1,
+        "{listed}"
+    );
+}
+
+#[test]
+fn what_is_not_right_is_written_down_and_told() {
+    let folder = tempfile::tempdir().unwrap();
+    let folder = folder.path();
+    make_store(folder, STORE);
+    let oil = ["oil", "pump_de", "ISO VG 46", "--bottle", "40"];
+    let told = remedy(folder, "ST-108", &oil).ended(3).out;
+    assert!(told.contains("not right: Wrong oil"), "{told}");
+    let grease = ["grease", "driver_de", "polyurea NLGI 2", "--strokes", "45"];
+    let told = remedy(folder, "CW-310A", &grease).ended(3).out;
+    assert!(
+        told.contains("not right: 54 g is more than the programme's 30 g"),
+        "{told}"
+    );
+    let due = run(folder, &["lubrication", STORE, "CW-310A"]).ended(0).out;
+    assert!(due.contains("Grease, Pump DE: nobody entered"), "{due}");
+    assert!(due.contains("Grease, Driver DE: due in"), "{due}");
+    let seal = run(folder, &["gland", STORE, "WE-207A"]).ended(0).out;
+    assert_eq!(seal, "WE-207A has no packing at seal_de.\n");
+}
+
+/// The demo's stories: ST-104A was taken up five times, each by about half; ST-108's oiler was filled three times.
+#[test]
+fn the_demos_history_holds_what_its_stories_have_put_right() {
+    let folder = tempfile::tempdir().unwrap();
+    let folder = folder.path();
+    run(folder, &["make-demo", plant().to_str().unwrap(), "demo"]).ended(0);
+    let store = "demo/kestrel-ness.lantern";
+    let ask = |words: &[&str]| run(folder, words).ended(0).out;
+    let hours = (24 * 365 * 100).to_string();
+    let all = ask(&["remedies", store, "--hours", &hours]);
+    let of = |pump: &str| {
+        let rows = all
+            .lines()
+            .filter(|line| line.split('\t').nth(1) == Some(pump));
+        rows.count()
+    };
+    assert_eq!(of("ST-104A"), 5, "{all}");
+    assert_eq!(of("WE-204A"), 1);
+    assert!(
+        all.contains("times as much") && all.contains("Better."),
+        "{all}"
+    );
+    let gland = ask(&["gland", store, "ST-104A"]);
+    assert!(
+        gland.contains("One flat tighter on one nut has changed this gland's leak-off by -"),
+        "{gland}"
+    );
+    assert!(gland.contains("from 5 times"), "{gland}");
+    let oil = ask(&["lubrication", store, "ST-108"]);
+    assert!(oil.contains("mL per running hour"), "{oil}");
+    let bundles = [
+        "demo/device-1-latest.lrbundle",
+        "demo/device-2-latest.lrbundle",
+    ];
+    ask(&["import", store, bundles[0], bundles[1]]);
+    let causes = ask(&["causes", store, "CW-310A"]);
+    assert!(
+        causes.lines().next().unwrap().contains("too much grease")
+            && causes.contains("hot since it was greased"),
+        "{causes}"
+    );
+}
