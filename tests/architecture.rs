@@ -8,7 +8,8 @@ use std::{
 
 /// Which modules of the crate each module may name. A new module must be given its place here.
 const MAY_KNOW: &[(&str, &[&str])] = &[
-    ("plant", &["check", "hydraulics"]),
+    // A plant names the checks and holds the procedures, and has both looked at when it is examined.
+    ("plant", &["check", "hydraulics", "procedure"]),
     ("check", &["plant"]),
     ("judge", &["plant", "check"]),
     ("formula", &[]),
@@ -82,6 +83,7 @@ const MAY_KNOW: &[(&str, &[&str])] = &[
             "exchange",
             "evaluation",
             "remedy",
+            "procedure",
         ],
     ),
     (
@@ -102,6 +104,7 @@ const MAY_KNOW: &[(&str, &[&str])] = &[
             "evaluation",
             "diagnosis",
             "remedy",
+            "procedure",
         ],
     ),
     // Beside the program's entry: it knows the window and what it brings to it.

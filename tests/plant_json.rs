@@ -347,6 +347,7 @@ fn plant() -> impl Strategy<Value = Plant> {
                         every_hours,
                         stops,
                     }],
+                    procedures: Vec::new(),
                 }
             },
         )

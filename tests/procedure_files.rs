@@ -6,9 +6,9 @@ mod procedure_support;
 
 use lantern_ring::{
     plant::{Plant, PlantFault},
-    procedure::{Procedure, examine, files::assemble},
+    procedure::{Procedure, examine},
 };
-use procedure_support::{demo_plant, demo_procedures, procedures_text};
+use procedure_support::{assemble, demo_plant, procedures_text};
 use proptest::{prelude::*, sample::Index};
 use std::sync::LazyLock;
 
@@ -33,7 +33,7 @@ fn with(file: &str, from: &str, to: &str) -> Vec<(String, String)> {
 
 /// The faults of the demo's files with one place changed.
 fn faults_with(file: &str, from: &str, to: &str) -> Vec<String> {
-    told(&assemble(&with(file, from, to), &PLANT).expect_err("it must be refused"))
+    told(&assemble(&with(file, from, to)).expect_err("it must be refused"))
 }
 
 fn one_fault(file: &str, from: &str, to: &str, fault: &str) {
@@ -42,8 +42,8 @@ fn one_fault(file: &str, from: &str, to: &str, fault: &str) {
 
 #[test]
 fn the_demo_plants_procedures_have_no_fault_and_every_kind_is_there() {
-    let procedures = demo_procedures(&PLANT);
-    assert_eq!(told(&examine(&procedures, &PLANT)), [""; 0]);
+    let procedures = &PLANT.procedures;
+    assert_eq!(examine(&PLANT), []);
     let ids: Vec<_> = procedures.iter().map(|one| one.id.as_str()).collect();
     let all = [
         "change_over",
@@ -280,10 +280,10 @@ fn what_no_pump_can_do_is_told_once_with_the_step() {
 
 #[test]
 fn procedures_keep_their_text_through_json() {
-    let procedures = demo_procedures(&PLANT);
-    let json = serde_json::to_string(&procedures).expect("JSON");
+    let procedures = &PLANT.procedures;
+    let json = serde_json::to_string(procedures).expect("JSON");
     let read: Vec<Procedure> = serde_json::from_str(&json).expect("procedures");
-    assert_eq!(read, procedures);
+    assert_eq!(&read, procedures);
 }
 
 /// A file that would run 100 procedures 100 times each, and so on, all of them for nothing.
@@ -301,7 +301,7 @@ fn procedures_that_run_each_other_without_end_are_told_soon() {
             text.push_str(&format!("[[procedure.step]]\nid = \"s{step}\"\n{action}\n"));
         }
     }
-    let faults = assemble(&[("procedures/x.toml".to_owned(), text)], &PLANT).expect_err("refused");
+    let faults = assemble(&[("procedures/x.toml".to_owned(), text)]).expect_err("refused");
     let faults = told(&faults);
     assert!(
         faults
@@ -324,8 +324,11 @@ proptest! {
         let at = place.index(chars.len());
         let rest = chars.get(at + cut..).unwrap_or_default();
         *text = chars[..at].iter().copied().chain(typed.chars()).chain(rest.iter().copied()).collect();
-        match assemble(&files, &PLANT) {
-            Ok(procedures) => prop_assert_eq!(told(&examine(&procedures, &PLANT)), [""; 0]),
+        match assemble(&files) {
+            Ok(procedures) => {
+                let plant = Plant { procedures, ..PLANT.clone() };
+                prop_assert_eq!(examine(&plant), []);
+            }
             Err(faults) => {
                 prop_assert!(!faults.is_empty());
                 for fault in faults {

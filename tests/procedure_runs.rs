@@ -12,8 +12,8 @@ use lantern_ring::{
     procedure::{CannotReplay, Ending, How, Kind, Plan, Refused, Run, Task, What, note},
 };
 use procedure_support::{
-    bad_entry, begun, choice, clock_after, demo_plant, demo_procedures, event, good, number, plan,
-    plan_of, step_on, walked_through, walked_to,
+    bad_entry, begun, choice, clock_after, demo_plant, event, good, number, plan, plan_of, step_on,
+    walked_through, walked_to,
 };
 use std::sync::{Arc, LazyLock};
 
@@ -50,13 +50,12 @@ fn refusal(run: &Run, at_ms: i64, what: What) -> Refused {
 #[test]
 fn every_procedure_of_the_demo_plant_comes_to_its_end_at_every_pump() {
     let plant = demo_plant();
-    let procedures = demo_procedures(&plant);
     let mut walked = 0;
     for pump in &plant.pumps {
-        for procedure in procedures.iter().filter(|one| one.suits(pump)) {
+        for procedure in plant.procedures.iter().filter(|one| one.suits(pump)) {
             let other = lantern_ring::procedure::partners(&plant, pump).next();
             let other = other.map(|other| &other.id);
-            let plan = Plan::of(procedure, &procedures, &plant, &pump.id, other).expect("plan");
+            let plan = Plan::of(procedure, &plant, &pump.id, other).expect("plan");
             let run = walked_through(begun(&Arc::new(plan)));
             let run = run.take(event(0, What::Finished)).expect("finished");
             assert!(matches!(run.ending(), Some(Ending::Finished(_))));
@@ -316,11 +315,10 @@ fn a_valve_that_stands_otherwise_stops_the_run() {
 #[test]
 fn a_missing_limit_is_told_and_the_reading_goes_on_unjudged() {
     let mut plant = demo_plant();
-    let procedures = demo_procedures(&plant);
     plant
         .limits
         .retain(|one| one.check.to_string() != "motor_current@driver");
-    let plan = plan_of(&plant, &procedures, Kind::Start, A, None);
+    let plan = plan_of(&plant, Kind::Start, A, None);
     let run = walked_to(begun(&plan), "current:motor_current@driver");
     let now = run.now(0).expect("now");
     let told = now.note.expect("told");
@@ -346,15 +344,14 @@ fn a_missing_limit_is_told_and_the_reading_goes_on_unjudged() {
 #[test]
 fn a_run_goes_on_by_the_text_it_began_with_though_procedure_limits_and_pump_are_gone() {
     let mut plant = demo_plant();
-    let procedures = demo_procedures(&plant);
-    let plan = plan_of(&plant, &procedures, Kind::ChangeOver, A, Some(B));
+    let plan = plan_of(&plant, Kind::ChangeOver, A, Some(B));
     let kept = plan.to_json().expect("JSON");
     let half = walked_to(begun(&plan), "throttle");
 
     plant.pumps.retain(|pump| pump.id.as_str() != A);
     plant.limits.clear();
     let gone: lantern_ring::plant::PumpId = A.parse().expect("id");
-    let anew = Plan::of(&procedures[0], &procedures, &plant, &gone, None).expect_err("gone");
+    let anew = Plan::of(&plant.procedures[0], &plant, &gone, None).expect_err("gone");
     assert!(
         anew.to_string().contains("there is no pump RW-101A"),
         "{anew}"
@@ -389,13 +386,12 @@ fn an_app_killed_in_the_middle_comes_back_to_the_same_step() {
 
 #[test]
 fn another_text_of_the_procedure_is_refused() {
-    let plant = demo_plant();
-    let mut procedures = demo_procedures(&plant);
-    let old = plan_of(&plant, &procedures, Kind::Start, A, None);
-    for procedure in &mut procedures {
+    let mut plant = demo_plant();
+    let old = plan_of(&plant, Kind::Start, A, None);
+    for procedure in &mut plant.procedures {
         procedure.version += 1;
     }
-    let new = plan_of(&plant, &procedures, Kind::Start, A, None);
+    let new = plan_of(&plant, Kind::Start, A, None);
     let plan = old.sha256().expect("hash");
     let error = Run::replay(new, [event(0, What::Started { plan })]).expect_err("refused");
     assert!(matches!(

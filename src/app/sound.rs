@@ -77,6 +77,9 @@ pub enum Unsound {
         /// As judged again.
         comes_to: &'static str,
     },
+    /// A procedure that can't be gone on with.
+    #[error("holds a procedure that can't be used: {0}")]
+    Procedure(String),
     /// A finding in limits, or none out of them.
     #[error("has a finding for an entry in limits, or none for one out of limits")]
     Finding,
@@ -159,6 +162,19 @@ fn deed(deed: &Deed) -> Result<(), Unsound> {
     if let Deed::Remedied { what, done_at, .. } = deed {
         time(*done_at)?;
         what.check_amounts()?;
+    }
+    if let Deed::ProcedureBegun {
+        pump,
+        partner,
+        plan,
+        ..
+    } = deed
+    {
+        let whole = plan.holds_together();
+        whole.map_err(|why| Unsound::Procedure(why.to_string()))?;
+        if plan.this.id != *pump || plan.other.as_ref().map(|other| &other.id) != partner.as_ref() {
+            return Err(Unsound::Procedure("it is for other pumps".to_owned()));
+        }
     }
     if let Deed::FindingOpened { severity, .. } = deed
         && !severity.is_out_of_limits()

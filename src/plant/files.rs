@@ -1,13 +1,14 @@
 //! A plant from the text of its files.
 //!
 //! `plant.toml` holds the plant itself and its areas; `pumps/*.toml` hold `[[pump]]` tables,
-//! `limits/*.toml` hold `[[limits]]` and `rounds/*.toml` hold `[[round]]`. Field names are
-//! those of [`Plant`] and its parts.
+//! `limits/*.toml` hold `[[limits]]`, `rounds/*.toml` hold `[[round]]` and `procedures/*.toml`
+//! hold `[[procedure]]`. Field names are those of [`Plant`] and its parts.
 
 use super::{
     Area, FastestChange, Limits, Plant, PlantFault, PlantId, Pump, Round,
     examine::{self, Part},
 };
+use crate::procedure::Procedure;
 use serde::{Deserialize, de::DeserializeOwned};
 use toml::{Table, Value};
 
@@ -37,12 +38,14 @@ struct Reading {
     limits_files: Vec<String>,
     rounds: Vec<Round>,
     round_files: Vec<String>,
+    procedures: Vec<Procedure>,
+    procedure_files: Vec<String>,
     faults: Vec<PlantFault>,
 }
 
 /// Puts a plant together from its files: pairs of path inside the plant folder (with `/`) and text, in any order.
 ///
-/// Pumps, limits and rounds keep the order of file names, then of tables.
+/// Pumps, limits, rounds and procedures keep the order of file names, then of tables.
 ///
 /// # Errors
 /// Every fault found, in the files and between them.
@@ -82,9 +85,14 @@ impl Reading {
                 self.round_files.resize(self.rounds.len() + read.len(), file.to_owned());
                 self.rounds.extend(read);
             }
+            Some(("procedures", _)) => {
+                let read = tables(file, table, "procedure", &mut self.faults);
+                self.procedure_files.resize(self.procedures.len() + read.len(), file.to_owned());
+                self.procedures.extend(read);
+            }
             _ => self.faults.push(PlantFault::of_file(
                 file,
-                "is no file of a plant folder: put it in pumps/, limits/ or rounds/, or take it out",
+                "is no file of a plant folder: put it in pumps/, limits/, rounds/ or procedures/, or take it out",
             )),
         }
     }
@@ -126,6 +134,7 @@ impl Reading {
             pumps: std::mem::take(&mut self.pumps),
             limits: std::mem::take(&mut self.limits),
             rounds: std::mem::take(&mut self.rounds),
+            procedures: std::mem::take(&mut self.procedures),
         };
         let all_read = self.faults.is_empty();
         let mut found = examine::parts(&plant);
@@ -149,13 +158,14 @@ impl Reading {
             Part::Pump(index) => self.pump_files.get(index),
             Part::Limits(index) => self.limits_files.get(index),
             Part::Round(index) => self.round_files.get(index),
+            Part::Procedure(index) => self.procedure_files.get(index),
         };
         file.map_or("plant.toml", String::as_str)
     }
 }
 
 /// The tables of this name in a file of a plant folder, those that can be read; the others are told as faults.
-pub(crate) fn tables<T: DeserializeOwned>(
+fn tables<T: DeserializeOwned>(
     file: &str,
     mut table: Table,
     name: &str,
@@ -210,7 +220,7 @@ fn bad_field(
     }
 }
 
-pub(crate) fn bad_toml(file: &str, text: &str, error: &toml::de::Error) -> PlantFault {
+fn bad_toml(file: &str, text: &str, error: &toml::de::Error) -> PlantFault {
     let what = one_line(error.message());
     let what = match error.span().and_then(|span| text.get(..span.start)) {
         Some(before) => format!("line {}: {what}", before.matches('\n').count() + 1),

@@ -1,4 +1,4 @@
-//! What a plant is: areas, pumps and how they are built, limits, rounds.
+//! What a plant is: areas, pumps and how they are built, limits, rounds, procedures.
 //!
 //! Pure data.
 
@@ -23,6 +23,7 @@ pub use pump::*;
 pub use unit::{Quantity, Unit, UnknownUnit};
 pub use verdict::Verdict;
 
+use crate::procedure::Procedure;
 use serde::{Deserialize, Serialize};
 use uuid::Uuid;
 
@@ -54,6 +55,9 @@ pub struct Plant {
     pub limits: Vec<Limits>,
     /// Rounds.
     pub rounds: Vec<Round>,
+    /// Procedures; a plant sent before there were any has none.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub procedures: Vec<Procedure>,
 }
 
 /// A part of the plant that is walked together.
@@ -99,6 +103,11 @@ impl Plant {
     /// The round with this id.
     pub fn round(&self, id: &RoundId) -> Option<&Round> {
         self.rounds.iter().find(|round| &round.id == id)
+    }
+
+    /// The procedure with this id.
+    pub fn procedure(&self, id: &str) -> Option<&Procedure> {
+        self.procedures.iter().find(|procedure| procedure.id == id)
     }
 
     /// The limits of one check of one pump.

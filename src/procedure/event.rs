@@ -69,3 +69,24 @@ pub enum What {
     /// The run came to its end.
     Finished,
 }
+
+impl What {
+    /// Nothing comes after it.
+    pub fn ends(&self) -> bool {
+        matches!(self, What::Aborted { .. } | What::Finished)
+    }
+
+    /// What somebody wrote in it: a reason, or who gave permission.
+    pub fn text(&self) -> Option<&str> {
+        match self {
+            What::StepSkipped { reason, .. }
+            | What::WaitEnded { reason, .. }
+            | What::Aborted { reason } => Some(reason),
+            What::PermissionGiven { given_by, .. } => Some(given_by),
+            What::Started { .. }
+            | What::StepDone { .. }
+            | What::WaitBegun { .. }
+            | What::Finished => None,
+        }
+    }
+}

@@ -1,44 +1,26 @@
 //! Looks for what is wrong in procedures: each by itself, then at every pump it is for.
 
 use super::{
-    Action, Bounds, Build, CannotBegin, Kind, Least, Look, MAX_STEP_CHARS, MAX_STEPS, On, Plan,
-    Procedure, Proof, Step, Which, choose::partners,
+    Action, Bounds, CannotBegin, Conditions, Kind, Least, Look, MAX_STEP_CHARS, MAX_STEPS, On,
+    Plan, PlannedPump, Procedure, Proof, Step, Then, Which, choose::partners,
 };
-use crate::plant::{Plant, PlantFault, Pump};
+use crate::plant::{Plant, Pump};
 use std::collections::BTreeSet;
 
-/// What a fault calls the file where the procedures came as one piece with their plant.
-const WHOLE: &str = "plant";
-
-/// Everything that is wrong with these procedures at this plant; nothing where they can be used.
-///
-/// A fault's field is `procedure.step.key`.
-pub fn examine(procedures: &[Procedure], plant: &Plant) -> Vec<PlantFault> {
-    let found = look(procedures, plant);
-    found
-        .into_iter()
-        .map(|found| found.in_file(WHOLE))
-        .collect()
-}
-
-/// Something wrong, before its file is known.
-pub(super) struct Found {
-    /// Index of the procedure.
+/// Something wrong with a procedure.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Fault {
+    /// Index of the procedure in its plant.
     pub procedure: usize,
-    field: String,
-    what: String,
+    /// Where: `procedure.step.key`.
+    pub field: String,
+    /// What is wrong and what to do.
+    pub what: String,
 }
 
-impl Found {
-    pub fn in_file(self, file: &str) -> PlantFault {
-        PlantFault {
-            field: Some(self.field),
-            ..PlantFault::of_file(file, self.what)
-        }
-    }
-}
-
-pub(super) fn look(procedures: &[Procedure], plant: &Plant) -> Vec<Found> {
+/// Everything that is wrong with this plant's procedures; nothing where they can be used.
+pub fn examine(plant: &Plant) -> Vec<Fault> {
+    let procedures = &plant.procedures;
     let mut found = Vec::new();
     let mut ids = BTreeSet::new();
     for (index, procedure) in procedures.iter().enumerate() {
@@ -63,7 +45,7 @@ pub(super) fn look(procedures: &[Procedure], plant: &Plant) -> Vec<Found> {
                 path: procedure.id.clone(),
                 found: &mut found,
             };
-            at_pumps(procedure, procedures, plant, &mut log);
+            at_pumps(procedure, plant, &mut log);
             rivals(index, procedures, plant, &mut log);
         }
     }
@@ -73,12 +55,12 @@ pub(super) fn look(procedures: &[Procedure], plant: &Plant) -> Vec<Found> {
 struct Log<'a> {
     procedure: usize,
     path: String,
-    found: &'a mut Vec<Found>,
+    found: &'a mut Vec<Fault>,
 }
 
 impl Log<'_> {
     fn field(&mut self, key: &str, what: impl Into<String>) {
-        self.found.push(Found {
+        self.found.push(Fault {
             procedure: self.procedure,
             field: format!("{}.{key}", self.path),
             what: what.into(),
@@ -195,7 +177,7 @@ fn proof_before_stop(procedure: &Procedure, procedures: &[Procedure], log: &mut 
     }
 }
 
-fn build(key: &str, build: &Build, plant: &Plant, log: &mut Log<'_>) {
+fn build(key: &str, build: &Conditions, plant: &Plant, log: &mut Log<'_>) {
     for (name, bound) in [
         ("liquid_above_c", build.liquid_above_c),
         ("liquid_up_to_c", build.liquid_up_to_c),
@@ -230,7 +212,7 @@ fn one_step(step: &Step, plant: &Plant, log: &mut Log<'_>) {
         }
     }
     match &step.action {
-        Action::Do { words } => log.text("do", words, MAX_STEP_CHARS),
+        Action::Do { words, .. } => log.text("do", words, MAX_STEP_CHARS),
         Action::Hold { words } => log.text("hold", words, MAX_STEP_CHARS),
         Action::Warn { words } => log.text("warn", words, MAX_STEP_CHARS),
         Action::Wait { words, .. } => log.text("words", words, MAX_STEP_CHARS),
@@ -351,14 +333,21 @@ fn proves(proof: &Proof, log: &mut Log<'_>) {
 }
 
 /// Writes the procedure out for every pump it is for, with each that stands in for it.
-fn at_pumps(procedure: &Procedure, procedures: &[Procedure], plant: &Plant, log: &mut Log<'_>) {
+fn at_pumps(procedure: &Procedure, plant: &Plant, log: &mut Log<'_>) {
     let mut told = BTreeSet::new();
     for pump in plant.pumps.iter().filter(|pump| procedure.suits(pump)) {
         for other in others(plant, pump) {
             let other = other.map(|other| &other.id);
-            let planned = Plan::of(procedure, procedures, plant, &pump.id, other);
-            let Err(why) = planned else {
-                continue;
+            let planned = Plan::of(procedure, plant, &pump.id, other);
+            let why = match planned {
+                Ok(plan) => {
+                    let missing = never_turned(&plan);
+                    if let Some(what) = missing.filter(|_| told.insert("step".to_owned())) {
+                        log.field("step", what);
+                    }
+                    continue;
+                }
+                Err(why) => why,
             };
             let (step, what) = fault(&why, pump);
             // What is wrong within a procedure that this one runs is told there.
@@ -366,6 +355,29 @@ fn at_pumps(procedure: &Procedure, procedures: &[Procedure], plant: &Plant, log:
                 log.field(&step, what);
             }
         }
+    }
+}
+
+/// What a start, a stop or a change over leaves unsaid: that the pump runs then, or stands.
+fn never_turned(plan: &Plan) -> Option<String> {
+    let says = |pump: &PlannedPump, then| {
+        let mut steps = plan.steps.iter();
+        steps.any(|step| step.pump == pump.id && step.then == Some(then))
+    };
+    let this = |then| says(&plan.this, then);
+    let other = |then| plan.other.as_ref().is_some_and(|other| says(other, then));
+    let (starts, stops) = match plan.kind {
+        Kind::Start => (this(Then::Runs), true),
+        Kind::Stop => (true, this(Then::Stands)),
+        Kind::ChangeOver => (other(Then::Runs), this(Then::Stands)),
+        Kind::Prime | Kind::Own | Kind::Part => (true, true),
+    };
+    if !starts {
+        Some("no step starts the pump; give the one that does `then = \"runs\"`".to_owned())
+    } else if !stops {
+        Some("no step stops the pump; give the one that does `then = \"stands\"`".to_owned())
+    } else {
+        None
     }
 }
 

@@ -3,8 +3,8 @@
 use super::{
     Action, AskedEntry, Bounds, CannotBegin, Instrument, JudgedBy, Least, Look, MAX_STEPS, On,
     Plan, PlannedPump, PlannedStep, Procedure, Proof, Step, Task, ValvePosition, Which,
-    build::{check_of, checks_of},
     choose::{choose, stand_in},
+    conditions::{check_of, checks_of},
 };
 use crate::{
     check::{Check, EntryKind, words},
@@ -21,7 +21,6 @@ impl Plan {
     /// Why it can't be begun there, and what to do about it.
     pub fn of(
         procedure: &Procedure,
-        procedures: &[Procedure],
         plant: &Plant,
         this: &PumpId,
         other: Option<&PumpId>,
@@ -46,7 +45,6 @@ impl Plan {
             });
         }
         let mut writing = Writing {
-            procedures,
             plant,
             within: Vec::new(),
             steps: Vec::new(),
@@ -100,7 +98,6 @@ impl<'a> Pair<'a> {
 }
 
 struct Writing<'a> {
-    procedures: &'a [Procedure],
     plant: &'a Plant,
     /// The procedures being written, the outermost first.
     within: Vec<&'a str>,
@@ -158,14 +155,14 @@ impl<'a> Writing<'a> {
 
     fn which(&self, which: &Which, pump: &Pump, step: &str) -> Result<&'a Procedure, CannotBegin> {
         let found = match which {
-            Which::Kind(kind) => {
-                choose(*kind, pump, self.procedures).map_err(|why| CannotBegin::NoneFits {
+            Which::Kind(kind) => choose(*kind, pump, &self.plant.procedures).map_err(|why| {
+                CannotBegin::NoneFits {
                     step: step.to_owned(),
                     why,
-                })?
-            }
+                }
+            })?,
             Which::Id(id) => {
-                let found = self.procedures.iter().find(|other| other.id == *id);
+                let found = self.plant.procedure(id);
                 found.ok_or_else(|| CannotBegin::NoProcedure {
                     step: step.to_owned(),
                     wanted: id.clone(),
@@ -203,12 +200,17 @@ impl<'a> Writing<'a> {
             caution: step.caution.clone(),
             otherwise: step.otherwise.clone(),
             must: step.must,
+            then: None,
             task: Task::Do,
         };
         match &step.action {
             // Written out where it is met.
             Action::Run { .. } => return Ok(()),
-            Action::Do { words } => planned.words = words.clone(),
+            Action::Do { words, then } => {
+                planned.words = words.clone();
+                planned.then = *then;
+                planned.must |= then.is_some();
+            }
             Action::Warn { words } | Action::Hold { words } => {
                 planned.words = words.clone();
                 planned.must = true;

@@ -1,7 +1,7 @@
 //! Procedures at a pump: prime, start, stop, change over, and a plant's own.
 //!
 //! A [`Procedure`] is what the planner writes, as TOML in a plant folder's `procedures/`: steps in the order they are
-//! done, some only for pumps of a certain [`Build`], some that run another procedure. [`Plan::of`] writes it out for one
+//! done, some only for pumps that meet [`Conditions`], some that run another procedure. [`Plan::of`] writes it out for one
 //! pump (and the pump that stands in for it) as the plain list of steps an operator walks through, with all they are
 //! judged by. A [`Run`] is a plan and what has happened since: it is made of [`Event`]s alone, so that the same events
 //! give the same run.
@@ -11,25 +11,27 @@
 //!
 //! Nothing here starts, stops or opens anything. It lists, asks and writes down.
 
-mod build;
 mod choose;
+mod conditions;
 mod event;
 mod examine;
 mod expand;
-pub mod files;
 mod judged;
+mod meet;
 mod now;
 mod plan;
 mod refused;
 mod run;
 mod step;
+mod telling;
 mod written;
 
-pub use build::{Build, SealIs, SpareIs, SuctionIs};
 pub use choose::{NoneFits, choose, partners};
+pub use conditions::{Conditions, SealIs, SpareIs, SuctionIs};
 pub use event::{Event, What};
-pub use examine::examine;
+pub use examine::{Fault, examine};
 pub use judged::{Judged, note};
+pub use meet::{Aside, Met, meet};
 pub use now::{Asks, Now, Stopped};
 pub use plan::{
     AskedEntry, BadPlan, CannotBegin, Instrument, JudgedBy, Plan, PlannedPump, PlannedStep, Task,
@@ -37,8 +39,10 @@ pub use plan::{
 pub use refused::{CannotReplay, Refused};
 pub use run::{Ending, How, Passed, Run, Signed, Try};
 pub use step::{
-    Action, Bounds, Kind, Least, Look, On, Position, Procedure, Proof, Step, ValvePosition, Which,
+    Action, Bounds, Kind, Least, Look, On, Position, Procedure, Proof, Step, Then, ValvePosition,
+    Which,
 };
+pub use telling::duration;
 pub use written::BadStep;
 
 /// What stands over every procedure.

@@ -1,12 +1,15 @@
 //! A procedure written out for one pump: every step an operator walks through, with all it is judged by.
 
-use super::{Bounds, Kind, Least, MAX_STEPS, NoneFits, ValvePosition};
+use super::{Bounds, Kind, Least, MAX_STEPS, NoneFits, Then, ValvePosition};
 use crate::{
     check::{EntryKind, usual_kind},
     plant::{CheckId, Limits, PumpId, Unit},
 };
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
+
+/// Longest text of a plan, characters: a check's title with words beside it, and room to spare.
+const LONGEST_TEXT: usize = 1_000;
 
 /// A procedure written out for one pump, and the one that stands in for it where it takes two.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -65,6 +68,9 @@ pub struct PlannedStep {
     /// It can't be skipped.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub must: bool,
+    /// What its pump does once it is done.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub then: Option<Then>,
     /// What is entered for it, and what that comes to.
     pub task: Task,
 }
@@ -344,11 +350,21 @@ impl Plan {
         }
     }
 
-    pub(super) fn holds_together(&self) -> Result<(), BadPlan> {
+    /// Whether its steps hold together, as those of a plan from a file may not.
+    ///
+    /// # Errors
+    /// The step and what is wrong with it.
+    pub fn holds_together(&self) -> Result<(), BadPlan> {
         let torn = |index: usize, what| BadPlan::Torn {
             step: index + 1,
             what,
         };
+        if !self
+            .texts()
+            .all(|text| text.chars().count() <= LONGEST_TEXT)
+        {
+            return Err(torn(0, "a text of it is longer than any is"));
+        }
         if self.steps.is_empty() || self.steps.len() > MAX_STEPS {
             return Err(torn(self.steps.len(), "there must be 1 to 200 steps"));
         }
@@ -369,11 +385,39 @@ impl Plan {
                 }
             }
             let never_skipped = matches!(step.task, Task::Hold | Task::Warn | Task::Prove { .. });
-            if never_skipped && !step.must {
-                return Err(torn(index, "holds, cautions and proofs must be done"));
+            if (never_skipped || step.then.is_some()) && !step.must {
+                return Err(torn(
+                    index,
+                    "holds, cautions, proofs, starts and stops must be done",
+                ));
             }
         }
         Ok(())
+    }
+}
+
+impl Plan {
+    /// Everything in it that people read.
+    fn texts(&self) -> impl Iterator<Item = &str> {
+        let own = [&self.procedure, &self.name, &self.basis].into_iter();
+        let pumps = [Some(&self.this), self.other.as_ref()]
+            .into_iter()
+            .flatten();
+        let of_pumps = pumps.flat_map(|pump| [Some(&pump.name), pump.hazard.as_ref()]);
+        let of_steps = self.steps.iter().flat_map(|step| {
+            [
+                Some(&step.id),
+                Some(&step.part),
+                Some(&step.words),
+                step.caution.as_ref(),
+                step.otherwise.as_ref(),
+            ]
+        });
+        own.map(Some)
+            .chain(of_pumps)
+            .chain(of_steps)
+            .flatten()
+            .map(String::as_str)
     }
 }
 

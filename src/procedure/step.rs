@@ -1,6 +1,6 @@
 //! A procedure as the planner writes it. These structs are the schema of `procedures/*.toml`.
 
-use super::{BadStep, Build, written::StepText};
+use super::{BadStep, Conditions, written::StepText};
 use crate::plant::{CheckId, CheckKind, Unit, ValveAtStart};
 use serde::{Deserialize, Serialize};
 
@@ -19,8 +19,12 @@ pub struct Procedure {
     /// Where it comes from: plant's procedure, maker's manual, common practice.
     pub basis: String,
     /// Which pumps it is for; every pump where nothing is said.
-    #[serde(rename = "for", default, skip_serializing_if = "Build::says_nothing")]
-    pub suits: Build,
+    #[serde(
+        rename = "for",
+        default,
+        skip_serializing_if = "Conditions::says_nothing"
+    )]
+    pub suits: Conditions,
     /// The steps.
     #[serde(rename = "step")]
     pub steps: Vec<Step>,
@@ -68,7 +72,7 @@ pub struct Step {
     /// At which pump of a pair.
     pub on: On,
     /// Only at pumps of this build: the branch. At others the step is left out.
-    pub when: Build,
+    pub when: Conditions,
     /// What to mind before it is done, in one sentence.
     pub caution: Option<String>,
     /// What to do where it does not come out as it should.
@@ -104,6 +108,8 @@ pub enum Action {
     Do {
         /// The words.
         words: String,
+        /// What the pump does from then on; a step that says so can't be skipped.
+        then: Option<Then>,
     },
     /// Looking at something and entering it.
     Check {
@@ -149,6 +155,16 @@ pub enum Action {
         /// Which procedure.
         which: Which,
     },
+}
+
+/// What a pump does once a step is done.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Then {
+    /// It runs.
+    Runs,
+    /// It stands.
+    Stands,
 }
 
 /// What a check step looks at.

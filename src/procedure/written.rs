@@ -1,6 +1,8 @@
 //! A step as it stands in a file: one flat table, with the key of its action.
 
-use super::{Action, Bounds, Build, Least, Look, MAX_WAIT_S, On, Position, Proof, Step, Which};
+use super::{
+    Action, Bounds, Conditions, Least, Look, MAX_WAIT_S, On, Position, Proof, Step, Then, Which,
+};
 use crate::plant::{CheckId, CheckKind, Unit};
 use serde::{Deserialize, Serialize};
 
@@ -57,8 +59,8 @@ pub struct StepText {
     id: String,
     #[serde(skip_serializing_if = "is_this")]
     on: On,
-    #[serde(skip_serializing_if = "Build::says_nothing")]
-    when: Build,
+    #[serde(skip_serializing_if = "Conditions::says_nothing")]
+    when: Conditions,
     #[serde(skip_serializing_if = "Option::is_none")]
     caution: Option<String>,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -67,6 +69,8 @@ pub struct StepText {
     must: bool,
     #[serde(rename = "do", skip_serializing_if = "Option::is_none")]
     do_: Option<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    then: Option<Then>,
     #[serde(skip_serializing_if = "Option::is_none")]
     check: Option<CheckId>,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -173,6 +177,7 @@ impl StepText {
     /// The keys that no action took.
     fn left_over(&self) -> Option<&'static str> {
         [
+            ("then", self.then.is_some()),
             ("words", self.words.is_some()),
             ("stops", self.stops.is_some()),
             ("unit", self.unit.is_some()),
@@ -192,7 +197,8 @@ impl StepText {
 
     fn take_action(&mut self) -> Result<Action, BadStep> {
         if let Some(words) = self.do_.take() {
-            Ok(Action::Do { words })
+            let then = self.then.take();
+            Ok(Action::Do { words, then })
         } else if let Some(words) = self.hold.take() {
             Ok(Action::Hold { words })
         } else if let Some(words) = self.warn.take() {
@@ -339,7 +345,10 @@ impl From<Step> for StepText {
             ..StepText::default()
         };
         match step.action {
-            Action::Do { words } => text.do_ = Some(words),
+            Action::Do { words, then } => {
+                text.do_ = Some(words);
+                text.then = then;
+            }
             Action::Hold { words } => text.hold = Some(words),
             Action::Warn { words } => text.warn = Some(words),
             Action::Run { which } => text.run = Some(which),

@@ -189,6 +189,8 @@ impl Deed {
             Deed::Remedied { .. } => "remedied",
             Deed::RemedyWithdrawn { .. } => "remedy_withdrawn",
             Deed::ProcedureBegun { .. } => "procedure_begun",
+            // Told apart so that the runs under way are found without reading those that ended.
+            Deed::ProcedureWent { what, .. } if what.ends() => "procedure_ended",
             Deed::ProcedureWent { .. } => "procedure_went",
         }
     }
@@ -236,6 +238,7 @@ impl Deed {
             Deed::StopSkipped { reason, .. } => Some(reason),
             Deed::FindingOpened { words, .. } | Deed::FindingSeen { words, .. } => Some(words),
             Deed::FindingClosed { made_good, .. } => Some(made_good),
+            Deed::ProcedureWent { what, .. } => what.text(),
             _ => None,
         }
     }

@@ -12,9 +12,9 @@ const MOST_FILES: usize = 500;
 /// Largest file, bytes.
 const LARGEST_FILE: u64 = 4 * 1024 * 1024;
 /// Folders inside a plant folder that are read.
-const FOLDERS: [&str; 3] = ["pumps", "limits", "rounds"];
+const FOLDERS: [&str; 4] = ["pumps", "limits", "rounds", "procedures"];
 
-/// Reads a plant from its folder: `plant.toml` and the `.toml` files in `pumps`, `limits` and `rounds`. Whatever else is there is left alone.
+/// Reads a plant from its folder: `plant.toml` and the `.toml` files in `pumps`, `limits`, `rounds` and `procedures`. Whatever else is there is left alone.
 ///
 /// # Errors
 /// Every fault found, in reading the files and in what they say.

@@ -175,7 +175,7 @@ fn strange_files_and_tables_are_told() {
     assert_eq!(
         told,
         [
-            "notes/x.toml: is no file of a plant folder: put it in pumps/, limits/ or rounds/, or take it out",
+            "notes/x.toml: is no file of a plant folder: put it in pumps/, limits/, rounds/ or procedures/, or take it out",
             "pumps/y.toml: has a 'pumps' in it; only [[pump]] tables belong here",
             "pumps/y.toml: has no [[pump]] table in it",
         ]

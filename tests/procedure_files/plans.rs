@@ -1,20 +1,14 @@
 //! Each pump gets its own procedures, and in them its own steps.
 
 use super::PLANT;
-use crate::procedure_support::{demo_procedures, plan_of, procedures_text};
+use crate::procedure_support::{assemble, plan_of, procedures_text};
 use lantern_ring::{
     plant::{Priming, Pump, Seal, ValveAtStart},
-    procedure::{
-        CannotBegin, Kind, Plan, PlannedStep, Task, ValvePosition, choose, files::assemble,
-        partners,
-    },
+    procedure::{CannotBegin, Kind, Plan, PlannedStep, Task, ValvePosition, choose, partners},
 };
 
 fn steps(kind: Kind, this: &str, other: Option<&str>) -> Vec<PlannedStep> {
-    let procedures = demo_procedures(&PLANT);
-    plan_of(&PLANT, &procedures, kind, this, other)
-        .steps
-        .clone()
+    plan_of(&PLANT, kind, this, other).steps.clone()
 }
 
 fn position<'a>(steps: &'a [PlannedStep], id: &str) -> Option<&'a Task> {
@@ -37,10 +31,10 @@ fn at(steps: &[PlannedStep], id: &str) -> usize {
 
 #[test]
 fn every_pump_has_a_start_and_a_stop_and_its_own_way_of_priming() {
-    let procedures = demo_procedures(&PLANT);
+    let procedures = &PLANT.procedures;
     for pump in &PLANT.pumps {
         let of = |kind| {
-            choose(kind, pump, &procedures)
+            choose(kind, pump, procedures)
                 .map(|one| one.id.as_str())
                 .ok()
         };
@@ -134,8 +128,7 @@ fn what_a_pump_is_not_built_to_have_is_left_out() {
 
 #[test]
 fn a_hazardous_pump_is_named_with_its_hazard_at_every_step() {
-    let procedures = demo_procedures(&PLANT);
-    let plan = plan_of(&PLANT, &procedures, Kind::Prime, "CH-501A", None);
+    let plan = plan_of(&PLANT, Kind::Prime, "CH-501A", None);
     let hazard = plan.this.hazard.as_deref().expect("hazard");
     assert!(hazard.contains("burns eyes and skin"));
     let all = plan
@@ -147,13 +140,14 @@ fn a_hazardous_pump_is_named_with_its_hazard_at_every_step() {
 
 #[test]
 fn holds_cautions_and_proofs_must_be_done_everywhere() {
-    let procedures = demo_procedures(&PLANT);
+    let procedures = &PLANT.procedures;
     for pump in &PLANT.pumps {
         for procedure in procedures.iter().filter(|one| one.suits(pump)) {
             let other = partners(&PLANT, pump).next().map(|other| &other.id);
-            let plan = Plan::of(procedure, &procedures, &PLANT, &pump.id, other).expect("plan");
+            let plan = Plan::of(procedure, &PLANT, &pump.id, other).expect("plan");
             for step in &plan.steps {
                 let never = matches!(step.task, Task::Hold | Task::Warn | Task::Prove { .. });
+                let never = never || step.then.is_some();
                 assert!(!never || step.must, "{}", step.id);
             }
         }
@@ -162,7 +156,7 @@ fn holds_cautions_and_proofs_must_be_done_everywhere() {
 
 #[test]
 fn a_change_over_needs_a_pump_that_stands_in() {
-    let procedures = demo_procedures(&PLANT);
+    let procedures = &PLANT.procedures;
     let change_over = procedures
         .iter()
         .find(|one| one.kind == Kind::ChangeOver)
@@ -170,7 +164,7 @@ fn a_change_over_needs_a_pump_that_stands_in() {
     let begin = |this: &str, other: Option<&str>| {
         let other = other.map(|other| other.parse().expect("id"));
         let this = this.parse().expect("id");
-        Plan::of(change_over, &procedures, &PLANT, &this, other.as_ref())
+        Plan::of(change_over, &PLANT, &this, other.as_ref())
     };
     assert!(begin("RW-101A", Some("RW-101B")).is_ok());
     assert!(begin("RW-101B", Some("RW-101A")).is_ok());
@@ -207,10 +201,15 @@ for = { pumps = ["CH-501A", "CH-501B"] }
 [[procedure.step]]
 id = "permission"
 hold = "Ask the control room."
+
+[[procedure.step]]
+id = "started"
+do = "Have it started."
+then = "runs"
 "#;
     let mut files = procedures_text();
     files.push(("procedures/own.toml".to_owned(), own.to_owned()));
-    let procedures = assemble(&files, &PLANT).expect("no fault");
+    let procedures = assemble(&files).expect("no fault");
     let chosen = |id: &str| {
         let pump = PLANT.pump(&id.parse().expect("id")).expect("pump");
         choose(Kind::Start, pump, &procedures)
@@ -229,7 +228,7 @@ fn a_pump_no_procedure_is_for_is_told() {
         .iter()
         .filter(|pump| pump.priming == Priming::Submerged)
         .collect();
-    let error = choose(Kind::Prime, sump[0], &demo_procedures(&PLANT)).expect_err("none");
+    let error = choose(Kind::Prime, sump[0], &PLANT.procedures).expect_err("none");
     assert!(
         error
             .to_string()

@@ -3,10 +3,10 @@
 
 use lantern_ring::{
     check::{Entered, EntryKind},
-    plant::{Limits, Plant, Unit, Verdict, files::assemble},
+    plant::{self, Limits, Plant, PlantFault, Unit, Verdict},
     procedure::{
         AskedEntry, Asks, Event, How, JudgedBy, Kind, Plan, Procedure, Run, Task, ValvePosition,
-        What, choose, files,
+        What, choose,
     },
 };
 use std::{fs, path::Path, sync::Arc};
@@ -39,11 +39,10 @@ fn texts(folder: &str) -> Vec<(String, String)> {
 
 /// The demo plant.
 pub fn demo_plant() -> Plant {
-    let files: Vec<_> = ["", "pumps", "limits", "rounds"]
-        .into_iter()
-        .flat_map(texts)
-        .collect();
-    assemble(&files).expect("the demo plant has no fault")
+    plant::files::assemble(&plant_text(&procedures_text())).unwrap_or_else(|faults| {
+        let lines: Vec<_> = faults.iter().map(ToString::to_string).collect();
+        panic!("{}", lines.join("\n"))
+    })
 }
 
 /// The texts of the demo plant's procedures.
@@ -51,34 +50,32 @@ pub fn procedures_text() -> Vec<(String, String)> {
     texts("procedures")
 }
 
-/// The demo plant's procedures.
-pub fn demo_procedures(plant: &Plant) -> Vec<Procedure> {
-    files::assemble(&procedures_text(), plant).unwrap_or_else(|faults| {
-        let lines: Vec<_> = faults.iter().map(ToString::to_string).collect();
-        panic!("{}", lines.join("\n"))
-    })
+/// The demo plant's files with these for its procedures.
+fn plant_text(procedures: &[(String, String)]) -> Vec<(String, String)> {
+    let folders = ["", "pumps", "limits", "rounds"].into_iter();
+    folders
+        .flat_map(texts)
+        .chain(procedures.iter().cloned())
+        .collect()
+}
+
+/// The procedures of the demo plant with these files for them.
+pub fn assemble(procedures: &[(String, String)]) -> Result<Vec<Procedure>, Vec<PlantFault>> {
+    plant::files::assemble(&plant_text(procedures)).map(|plant| plant.procedures)
 }
 
 /// The plan of a kind at a pump of the demo plant.
 pub fn plan(kind: Kind, this: &str, other: Option<&str>) -> Arc<Plan> {
-    let plant = demo_plant();
-    let procedures = demo_procedures(&plant);
-    plan_of(&plant, &procedures, kind, this, other)
+    plan_of(&demo_plant(), kind, this, other)
 }
 
 /// The plan of a kind at a pump of this plant.
-pub fn plan_of(
-    plant: &Plant,
-    procedures: &[Procedure],
-    kind: Kind,
-    this: &str,
-    other: Option<&str>,
-) -> Arc<Plan> {
+pub fn plan_of(plant: &Plant, kind: Kind, this: &str, other: Option<&str>) -> Arc<Plan> {
     let this = this.parse().expect("pump id");
     let other = other.map(|other| other.parse().expect("pump id"));
     let pump = plant.pump(&this).expect("pump");
-    let procedure = choose(kind, pump, procedures).expect("procedure");
-    Arc::new(Plan::of(procedure, procedures, plant, &this, other.as_ref()).expect("plan"))
+    let procedure = choose(kind, pump, &plant.procedures).expect("procedure");
+    Arc::new(Plan::of(procedure, plant, &this, other.as_ref()).expect("plan"))
 }
 
 /// A run that was just begun.

@@ -7,6 +7,7 @@ mod pump;
 mod round;
 
 use super::{Plant, PlantFault, PumpId};
+use crate::procedure;
 use std::{collections::HashMap, fmt::Display, ops::RangeInclusive};
 
 /// The part of a plant a fault is in, so that its file can be named.
@@ -20,6 +21,8 @@ pub(super) enum Part {
     Limits(usize),
     /// The round at this index.
     Round(usize),
+    /// The procedure at this index.
+    Procedure(usize),
 }
 
 /// Something wrong, before its file is known.
@@ -65,6 +68,13 @@ pub(super) fn references(plant: &Plant) -> Vec<Found> {
     pump::references(plant, &mut found);
     limits::references(plant, &mut found);
     round::references(plant, &mut found);
+    let of_procedures = procedure::examine(plant).into_iter().map(|fault| Found {
+        part: Part::Procedure(fault.procedure),
+        pump: None,
+        field: Some(fault.field),
+        what: fault.what,
+    });
+    found.extend(of_procedures);
     found
 }
 

@@ -1,7 +1,7 @@
 //! How a pump must be built for a procedure or a step to be for it.
 
 use crate::{
-    check::{self, Check, RunningState},
+    check::{self, Check, RunningState, words},
     plant::{CheckId, Priming, Pump, PumpId, Seal, SpareRole, SuctionSource, ValveAtStart},
 };
 use serde::{Deserialize, Serialize};
@@ -9,7 +9,7 @@ use serde::{Deserialize, Serialize};
 /// Conditions on a pump's build; all that are given must be met.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 #[serde(default, deny_unknown_fields)]
-pub struct Build {
+pub struct Conditions {
     /// How the shaft is sealed.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub seal: Option<SealIs>,
@@ -85,7 +85,7 @@ pub enum SpareIs {
     None,
 }
 
-impl Build {
+impl Conditions {
     /// No condition is given.
     pub fn says_nothing(&self) -> bool {
         *self == Self::default()
@@ -93,29 +93,79 @@ impl Build {
 
     /// The pump meets every condition.
     pub fn suits(&self, pump: &Pump) -> bool {
-        let checks = if self.has.is_empty() && self.lacks.is_empty() {
-            Vec::new()
-        } else {
-            checks_of(pump)
+        self.unmet(pump).is_empty()
+    }
+
+    /// The conditions that the pump does not meet, each so that it ends the sentence "it is for pumps …".
+    pub fn unmet(&self, pump: &Pump) -> Vec<String> {
+        let mut unmet = Vec::new();
+        let mut want = |met: bool, words: &dyn Fn() -> String| {
+            if !met {
+                unmet.push(words());
+            }
         };
-        let has = |id: &CheckId| checks.iter().any(|check| check.id == *id);
-        met(self.seal, seal_of(pump))
-            && met(self.suction, suction_of(pump))
-            && met(self.priming, pump.priming)
-            && met(self.discharge_valve_at_start, pump.discharge_valve_at_start)
-            && met(self.hazardous, pump.hazard.is_some())
-            && met(self.forced_feed, pump.oil_skid.is_some())
-            && met(self.variable_speed, pump.driver.variable_speed)
-            && met(self.spare, spare_of(pump))
-            && self
-                .liquid_above_c
-                .is_none_or(|bound| pump.liquid_temperature_c > bound)
-            && self
-                .liquid_up_to_c
-                .is_none_or(|bound| pump.liquid_temperature_c <= bound)
-            && self.has.iter().all(has)
-            && !self.lacks.iter().any(has)
-            && (self.pumps.is_empty() || self.pumps.contains(&pump.id))
+        let whether = |wanted: Option<bool>, with: &str, without: &str| {
+            let words = if wanted == Some(true) { with } else { without };
+            words.to_owned()
+        };
+        want(met(self.seal, seal_of(pump)), &|| {
+            words_of(self.seal, SealIs::words)
+        });
+        want(met(self.suction, suction_of(pump)), &|| {
+            words_of(self.suction, SuctionIs::words)
+        });
+        want(met(self.priming, pump.priming), &|| {
+            words_of(self.priming, priming_words)
+        });
+        let at_start = self.discharge_valve_at_start;
+        want(met(at_start, pump.discharge_valve_at_start), &|| {
+            words_of(at_start, valve_words)
+        });
+        want(met(self.hazardous, pump.hazard.is_some()), &|| {
+            whether(
+                self.hazardous,
+                "with a hazardous liquid",
+                "without a hazardous liquid",
+            )
+        });
+        want(met(self.forced_feed, pump.oil_skid.is_some()), &|| {
+            whether(self.forced_feed, "with an oil skid", "without an oil skid")
+        });
+        want(
+            met(self.variable_speed, pump.driver.variable_speed),
+            &|| whether(self.variable_speed, "of variable speed", "of fixed speed"),
+        );
+        want(met(self.spare, spare_of(pump)), &|| {
+            words_of(self.spare, SpareIs::words)
+        });
+        let liquid_c = pump.liquid_temperature_c;
+        let (above, up_to) = (self.liquid_above_c, self.liquid_up_to_c);
+        want(above.is_none_or(|bound| liquid_c > bound), &|| {
+            words_of(above, |c| format!("whose liquid is hotter than {c} °C"))
+        });
+        want(up_to.is_none_or(|bound| liquid_c <= bound), &|| {
+            words_of(up_to, |c| format!("whose liquid is {c} °C or cooler"))
+        });
+        self.unmet_checks(pump, &mut unmet);
+        if !self.pumps.is_empty() && !self.pumps.contains(&pump.id) {
+            let pumps: Vec<_> = self.pumps.iter().map(ToString::to_string).collect();
+            unmet.push(format!("of the numbers {}", pumps.join(", ")));
+        }
+        unmet
+    }
+
+    fn unmet_checks(&self, pump: &Pump, unmet: &mut Vec<String>) {
+        if self.has.is_empty() && self.lacks.is_empty() {
+            return;
+        }
+        let checks = checks_of(pump);
+        let has = |id: &&CheckId| checks.iter().any(|check| check.id == **id);
+        for id in self.has.iter().filter(|id| !has(id)) {
+            unmet.push(format!("that have the check {}", words::title(*id)));
+        }
+        for id in self.lacks.iter().filter(has) {
+            unmet.push(format!("without the check {}", words::title(*id)));
+        }
     }
 
     /// How narrow it is: pumps named by their ids first, then the number of conditions.
@@ -137,6 +187,61 @@ impl Build {
             !self.pumps.is_empty(),
             given + self.has.len() + self.lacks.len(),
         )
+    }
+}
+
+fn words_of<T>(wanted: Option<T>, words: impl Fn(T) -> String) -> String {
+    wanted.map(words).unwrap_or_default()
+}
+
+fn priming_words(priming: Priming) -> String {
+    match priming {
+        Priming::FloodedSuction => "primed by flooded suction",
+        Priming::Vacuum => "primed by vacuum",
+        Priming::ClosedVent => "primed through a closed vent",
+        Priming::Submerged => "that always stand under their liquid",
+    }
+    .to_owned()
+}
+
+fn valve_words(rule: ValveAtStart) -> String {
+    let stands = match rule {
+        ValveAtStart::Open => "open",
+        ValveAtStart::Cracked => "cracked",
+        ValveAtStart::Shut => "shut",
+    };
+    format!("started with their discharge valve {stands}")
+}
+
+impl SealIs {
+    fn words(self) -> String {
+        match self {
+            SealIs::Packed => "with packing",
+            SealIs::Mechanical => "with a mechanical seal",
+        }
+        .to_owned()
+    }
+}
+
+impl SuctionIs {
+    fn words(self) -> String {
+        match self {
+            SuctionIs::Flooded => "that draw from above",
+            SuctionIs::Lift => "that draw from below",
+            SuctionIs::Submerged => "that hang in their liquid",
+        }
+        .to_owned()
+    }
+}
+
+impl SpareIs {
+    fn words(self) -> String {
+        match self {
+            SpareIs::Duty => "that run as a rule",
+            SpareIs::Standby => "that stand by as a rule",
+            SpareIs::None => "that no other stands in for",
+        }
+        .to_owned()
     }
 }
 
