@@ -6,6 +6,7 @@ use crate::{
     exchange,
     photo::{PhotoError, marks::MarkError},
     plant::{CheckId, PlantFault, PlantId, PumpId, RoundId},
+    procedure::{CannotBegin, CannotReplay, Refused},
     remedy::BadRemedy,
     store::StoreError,
     tag::{payload::HostError, short_id::ShortIdsError},
@@ -171,6 +172,36 @@ pub enum AppError {
     /// A finding that is none.
     #[error("say how bad it is: to be watched, to be acted on, or to stop the pump for")]
     NoSeverity,
+    /// A procedure that can't be begun there.
+    #[error(transparent)]
+    CannotBegin(#[from] CannotBegin),
+    /// Something that can't be done in a procedure's run now.
+    #[error(transparent)]
+    Procedure(#[from] Refused),
+    /// A run whose records make none.
+    #[error(transparent)]
+    CannotReplay(#[from] CannotReplay),
+    /// A procedure that is not in the plant.
+    #[error("there is no procedure '{0}' in this plant: look at the pump's list again")]
+    UnknownProcedure(String),
+    /// A run that is not there.
+    #[error("there is no run {0} of a procedure in this store: begin the procedure")]
+    UnknownRun(Uuid),
+    /// No run at a pump.
+    #[error("no procedure was begun at pump {0}: begin one")]
+    NoRun(PumpId),
+    /// Another run at the same pump.
+    #[error(
+        "'{name}' is under way at pump {pump}, begun by {by}: go on with it, or break it off with a reason, before another is begun there"
+    )]
+    UnderWay {
+        /// The procedure under way.
+        name: String,
+        /// The pump of it that is wanted.
+        pump: PumpId,
+        /// Who began it.
+        by: String,
+    },
     /// A code that can't be adopted.
     #[error("the code '{code}' can't stand for pump {pump}: {why}")]
     NotAdopted {

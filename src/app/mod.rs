@@ -16,6 +16,7 @@ mod handover;
 mod hours;
 mod import;
 mod lists;
+mod procedures;
 mod progress;
 mod register;
 mod remedies;
@@ -36,6 +37,7 @@ pub use find::{AdoptTag, CodeInView, Found};
 pub use followed::{CloseFinding, HandFinding, Note, OpenFinding, SeeFinding};
 pub use handover::{ChangedOver, Handover, HandoverOf, ProcedureGone, SheetNotWritten, Turned};
 pub use import::{Import, Imported};
+pub use procedures::{BeginProcedure, GoOn, Needs, NotHere, Offer, ProcedureRun, Went};
 pub use progress::Progress;
 pub use register::Register;
 pub use remedies::{

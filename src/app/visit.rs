@@ -140,39 +140,9 @@ impl Command for Enter {
 
     fn perform(self, app: &mut App) -> Result<EntryTaken, AppError> {
         let visit = app.open_one(self.visit)?;
-        let seen_at = app.world.now();
         let register = app.register()?;
-        let pump = register.pump(&visit.pump)?;
-        let check = check_of(pump, visit.running, self.check)?;
-        let latest = app.store.read().latest_entry(&visit.pump, self.check)?;
-        // A change that somebody made is no change of the pump's own.
-        let comparable = match &latest {
-            Some(row) => !app.begun_anew_since(row)?,
-            None => true,
-        };
-        let grounds = Grounds {
-            limits: register.plant().limits_of(&visit.pump, self.check).cloned(),
-            hands_off: !check::gland_may_be_touched(pump),
-            previous: latest
-                .as_ref()
-                .filter(|_| comparable)
-                .and_then(|entry| previous_of(entry, seen_at)),
-            going_on: latest.and_then(|row| row.entry.finding),
-        };
-        let seen = Seen {
-            check,
-            running: Some(visit.running),
-            seen_at,
-            entered: self.entered,
-        };
-        let entry = app.judged(visit.visit, &visit.pump, seen, grounds)?;
-        let (judgement, finding) = (entry.judgement.clone(), entry.finding);
-        let record = app.append(Body::EntryMade(Box::new(entry)))?;
-        Ok(EntryTaken {
-            record,
-            judgement,
-            finding,
-        })
+        let check = check_of(register.pump(&visit.pump)?, visit.running, self.check)?;
+        app.enter(&visit, check, self.entered)
     }
 }
 
@@ -298,6 +268,59 @@ impl App {
         Ok(sealed.record().id)
     }
 
+    fn enter(
+        &mut self,
+        visit: &VisitRow,
+        check: Check,
+        entered: Entered,
+    ) -> Result<EntryTaken, AppError> {
+        let seen_at = self.world.now();
+        let register = self.register()?;
+        let pump = register.pump(&visit.pump)?;
+        let latest = self.store.read().latest_entry(&visit.pump, check.id)?;
+        // A change that somebody made is no change of the pump's own.
+        let comparable = match &latest {
+            Some(row) => !self.begun_anew_since(row)?,
+            None => true,
+        };
+        let grounds = Grounds {
+            limits: register.plant().limits_of(&visit.pump, check.id).cloned(),
+            hands_off: !check::gland_may_be_touched(pump),
+            previous: latest
+                .as_ref()
+                .filter(|_| comparable)
+                .and_then(|entry| previous_of(entry, seen_at)),
+            going_on: latest.and_then(|row| row.entry.finding),
+        };
+        let seen = Seen {
+            check,
+            running: Some(visit.running),
+            seen_at,
+            entered,
+        };
+        let entry = self.judged(visit.visit, &visit.pump, seen, grounds)?;
+        let (judgement, finding) = (entry.judgement.clone(), entry.finding);
+        let record = self.append(Body::EntryMade(Box::new(entry)))?;
+        Ok(EntryTaken {
+            record,
+            judgement,
+            finding,
+        })
+    }
+
+    /// An entry made at a step of a procedure, which asks for checks that no walk asks for in the pump's state as well.
+    pub(super) fn enter_at_step(
+        &mut self,
+        visit: Uuid,
+        check: CheckId,
+        entered: Entered,
+    ) -> Result<EntryTaken, AppError> {
+        let visit = self.open_one(visit)?;
+        let register = self.register()?;
+        let check = check_in_any_state(register.pump(&visit.pump)?, visit.running, check)?;
+        self.enter(&visit, check, entered)
+    }
+
     pub(super) fn open_one(&self, visit: Uuid) -> Result<VisitRow, AppError> {
         let row = self.visit(visit)?;
         if row.closed.is_some() {
@@ -324,7 +347,7 @@ impl App {
     }
 
     /// A stream carries the plant's convention of drops, whatever the face that took it says.
-    fn by_convention(&self, entered: Entered) -> Result<Entered, AppError> {
+    pub(super) fn by_convention(&self, entered: Entered) -> Result<Entered, AppError> {
         Ok(match entered {
             Entered::Stream {
                 millilitres,

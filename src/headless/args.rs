@@ -1,7 +1,9 @@
 //! What can be written on the command line. The help texts teach; keep them true.
 
+mod procedure;
 mod remedies;
 
+pub use procedure::{ProcedureDo, ProcedureTask, Procedures};
 pub use remedies::{OneGland, OnePump, Remedies, RemedyTask, TakeBack};
 
 use crate::{
@@ -92,6 +94,10 @@ pub enum Task {
     Round(RoundTask),
     /// Open a finding by hand, say how one stands, or close it
     Finding(FindingTask),
+    /// List a pump's procedures and its last runs, or every run under way
+    Procedures(Procedures),
+    /// Begin a procedure, go through its steps, or break it off
+    Procedure(ProcedureTask),
     /// Write the sheet for the next shift
     Handover(HandoverTask),
     /// Write down what was put right, and see what proves it
@@ -139,7 +145,7 @@ pub struct OneStore {
 /// A plant folder and a store.
 #[derive(Debug, Args)]
 pub struct MakeStore {
-    /// Folder with plant.toml, pumps/, limits/ and rounds/.
+    /// Folder with plant.toml, pumps/, limits/, rounds/ and procedures/.
     pub plant: PathBuf,
     /// The store.
     pub store: PathBuf,

@@ -75,7 +75,7 @@ fn write_check(out: &mut dyn Write, check: &Check, limits: Option<&Limits>) -> i
 }
 
 /// What goes in place of "entered" in an entries file.
-fn asked_for(kind: &EntryKind) -> String {
+pub(super) fn asked_for(kind: &EntryKind) -> String {
     match kind {
         EntryKind::Number {
             unit,

@@ -7,6 +7,7 @@ mod args;
 mod demo_making;
 mod files;
 mod lists;
+mod procedures;
 mod recording;
 mod remedies;
 mod shift;
@@ -214,6 +215,8 @@ pub fn perform(task: Task, out: &mut dyn Write) -> Result<Ended, Refusal> {
         Task::Rounds(task) => shift::rounds(&task, out),
         Task::Round(task) => shift::round(&task, out),
         Task::Finding(task) => shift::finding(&task, out),
+        Task::Procedures(task) => procedures::procedures(&task, out),
+        Task::Procedure(task) => procedures::procedure(&task, out),
         Task::Handover(task) => shift::handover(&task, out),
         Task::Remedy(task) => remedies::remedy(&task, out),
         Task::TakeBackRemedy(task) => remedies::take_back(&task, out),

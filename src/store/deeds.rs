@@ -34,6 +34,11 @@ impl Reader<'_> {
                 "d.utc_ms >= ?2 AND d.utc_ms < ?3",
                 vec![Box::new(from_ms), Box::new(to_ms)],
             ),
+            DeedsOf::ProceduresUnderWay => (
+                "d.kind = 'procedure_begun' AND NOT EXISTS
+                   (SELECT 1 FROM deed AS e WHERE e.subject = d.subject AND e.kind = 'procedure_ended')",
+                Vec::new(),
+            ),
         };
         let mut all: Vec<Box<dyn ToSql + '_>> = vec![Box::new(most)];
         all.extend(values);

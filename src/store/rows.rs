@@ -89,6 +89,8 @@ pub enum DeedsOf<'a> {
     KindAt(&'a str, &'a PumpId),
     /// Those written down from one millisecond on to before another.
     Between(i64, i64),
+    /// Those that began a procedure of which no end was written down.
+    ProceduresUnderWay,
 }
 
 /// How a pump stands, for lists.
