@@ -67,11 +67,18 @@ pub enum AppError {
         "this store holds no plant yet: make one from a plant folder with 'lantern-ring make-store'"
     )]
     NoPlant,
-    /// A plant for a device that has one.
+    /// A plant that is here already, or older.
     #[error(
-        "this device works for {0} already and keeps its records; a copy of a store is only for a device that has no plant yet"
+        "{name} is here in version {here}, and that file has version {there}: ask the planner for a copy of the changed store"
     )]
-    HasPlant(String),
+    PlantNotNewer {
+        /// The plant's name.
+        name: String,
+        /// The version here.
+        here: u32,
+        /// The version offered.
+        there: u32,
+    },
     /// The store's plant can't be read.
     #[error("the plant in this store can't be read ({0}): take the plant in again")]
     PackUnreadable(serde_json::Error),

@@ -1,8 +1,22 @@
-//! A device that has no plant yet, and how it gets one.
+//! How a device gets its plant, and a changed one, from a copy of another device's store.
 
-use super::{App, AppError, settings::OPERATOR};
-use crate::{store::Store, sys::World};
+use super::{App, AppError, TakePlant, settings::OPERATOR};
+use crate::{plant::Plant, store::Store, sys::World};
 use std::path::Path;
+
+/// What was taken from a copy of another device's store.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum StoreTaken {
+    /// All of it: this device had no plant.
+    WentOver,
+    /// Its plant, which is newer than the one this device had.
+    Plant {
+        /// The plant's name.
+        name: String,
+        /// Its version.
+        version: u32,
+    },
+}
 
 impl App {
     /// Opens a store that waits for a plant, making it where there is none.
@@ -13,19 +27,37 @@ impl App {
         Self::over(Store::open_or_create(path, world.as_mut())?, world)
     }
 
-    /// Goes over to a copy of another device's store, which is written to `own`: its plant, history and limits, under a
-    /// name of this device's own and signed by nobody yet.
+    /// Takes over what a copy of another device's store is for. A device without a plant goes over to the copy, which is
+    /// written to `own`: its plant, history and limits, under a name of this device's own and signed by nobody yet. A
+    /// device that has a plant takes the copy's where it is newer, and nothing else.
     ///
     /// # Errors
-    /// Where this device has a plant already, `other` is no store or has no plant, or there is a file `own`.
-    pub fn go_over(&mut self, other: &Path, own: &Path) -> Result<(), AppError> {
-        if let Some(register) = &self.register {
-            return Err(AppError::HasPlant(register.plant().name.clone()));
-        }
+    /// Where `other` is no store, or has no plant, another plant than this device's or none that is newer; where there is
+    /// a file `own`.
+    pub fn take_store(&mut self, other: &Path, own: &Path) -> Result<StoreTaken, AppError> {
         let theirs = Store::open(other)?;
-        if theirs.read().current_pack()?.is_none() {
+        let Some(pack) = theirs.read().current_pack()? else {
             return Err(AppError::NoPlant);
+        };
+        let Some(register) = &self.register else {
+            self.go_over(&theirs, own)?;
+            return Ok(StoreTaken::WentOver);
+        };
+        let here = register.plant();
+        let plant: Plant = serde_json::from_slice(&pack.bytes).map_err(AppError::PackUnreadable)?;
+        if plant.id == here.id && plant.version <= here.version {
+            return Err(AppError::PlantNotNewer {
+                name: here.name.clone(),
+                here: here.version,
+                there: plant.version,
+            });
         }
+        let (name, version) = (plant.name.clone(), plant.version);
+        self.perform(TakePlant(plant))?;
+        Ok(StoreTaken::Plant { name, version })
+    }
+
+    fn go_over(&mut self, theirs: &Store, own: &Path) -> Result<(), AppError> {
         theirs.backup_to(own)?;
         let mut store = Store::open(own)?;
         store.new_origin(self.world.as_mut())?;
@@ -73,16 +105,24 @@ mod tests {
         let mut phone = App::waiting_for_plant(&path("waiting.lantern"), world(2)).unwrap();
         assert!(matches!(phone.register(), Err(AppError::NoPlant)));
 
-        phone
-            .go_over(&path("copy.lantern"), &path("own.lantern"))
-            .unwrap();
+        let taken = phone.take_store(&path("copy.lantern"), &path("own.lantern"));
+        assert!(matches!(taken, Ok(StoreTaken::WentOver)), "{taken:?}");
         assert_eq!(phone.register().unwrap().plant().id, demo().id);
         assert_eq!(phone.operator(), UNNAMED);
         assert_ne!(phone.store().origin(), office.store().origin());
         assert_eq!(phone.store().path(), path("own.lantern"));
 
-        let again = phone.go_over(&path("copy.lantern"), &path("third.lantern"));
-        assert!(matches!(again, Err(AppError::HasPlant(_))), "{again:?}");
+        let again = phone.take_store(&path("copy.lantern"), &path("third.lantern"));
+        let not_newer = matches!(
+            again,
+            Err(AppError::PlantNotNewer {
+                here: 1,
+                there: 1,
+                ..
+            })
+        );
+        assert!(not_newer, "{again:?}");
+        assert!(!path("third.lantern").exists());
         drop(phone);
         let phone = App::open(&path("own.lantern"), world(3)).unwrap();
         assert_eq!(phone.operator(), UNNAMED);
@@ -97,7 +137,7 @@ mod tests {
         drop(App::waiting_for_plant(&path("empty.lantern"), world(3)).unwrap());
         for other in ["letter.lantern", "empty.lantern", "nowhere.lantern"] {
             phone
-                .go_over(&path(other), &path("own.lantern"))
+                .take_store(&path(other), &path("own.lantern"))
                 .unwrap_err();
             assert!(!path("own.lantern").exists(), "{other}");
             assert!(
@@ -105,5 +145,48 @@ mod tests {
                 "{other}"
             );
         }
+    }
+
+    #[test]
+    fn a_device_with_a_plant_takes_a_newer_one_of_the_same_id_and_keeps_its_own_records_and_name() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = |name: &str| folder.path().join(name);
+        let office = |version, id: &str| {
+            let mut plant = demo();
+            plant.version = version;
+            plant.id = id.parse().unwrap();
+            let name = path(&format!("{id}-{version}.lantern"));
+            drop(App::create(&name, plant, world(version.into())).unwrap());
+            name
+        };
+        let id = demo().id;
+        let (third, second) = (office(3, id.as_str()), office(2, id.as_str()));
+        let other = office(9, "elsewhere");
+        let mut phone = App::create(&path("phone.lantern"), demo(), world(7)).unwrap();
+        phone.perform(SetOperator("Jun Vale".to_owned())).unwrap();
+        let origin = phone.store().origin();
+
+        let taken = phone.take_store(&third, &path("own.lantern")).unwrap();
+        let name = demo().name;
+        assert_eq!(taken, StoreTaken::Plant { name, version: 3 });
+        assert_eq!(phone.register().unwrap().plant().version, 3);
+        assert!(!path("own.lantern").exists());
+        assert_eq!(
+            (phone.store().origin(), phone.operator()),
+            (origin, "Jun Vale")
+        );
+        for older in [&second, &third] {
+            let refused = phone.take_store(older, &path("own.lantern"));
+            let refused = refused.unwrap_err().to_string();
+            assert!(refused.contains("version 3"), "{refused}");
+        }
+        let refused = phone.take_store(&other, &path("own.lantern"));
+        assert!(
+            matches!(refused, Err(AppError::OtherPlant { .. })),
+            "{refused:?}"
+        );
+        drop(phone);
+        let phone = App::open(&path("phone.lantern"), world(8)).unwrap();
+        assert_eq!(phone.register().unwrap().plant().version, 3);
     }
 }

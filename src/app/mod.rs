@@ -34,6 +34,7 @@ pub use checklist::{CheckState, Checklist, Standing};
 pub use command::Command;
 pub use error::AppError;
 pub use find::{AdoptTag, CodeInView, Found};
+pub use first::StoreTaken;
 pub use followed::{CloseFinding, HandFinding, Note, OpenFinding, SeeFinding};
 pub use handover::{ChangedOver, Handover, HandoverOf, ProcedureGone, SheetNotWritten, Turned};
 pub use import::{Import, Imported};

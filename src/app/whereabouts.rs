@@ -47,7 +47,8 @@ pub struct HalfCount {
     pub seconds: f64,
 }
 
-/// Where the operator was.
+/// Where the operator was. What else shall come back, a run being looked at for one, is a field more with
+/// `#[serde(default)]` and a [`KeptPage`] more: what was kept before is read all the same.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Whereabouts {

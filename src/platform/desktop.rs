@@ -49,7 +49,6 @@ struct Desktop;
 impl Outside for Desktop {
     fn choose(&self, desk: &Desk, choice: Choice, number: i32) {
         let dialog = rfd::AsyncFileDialog::new();
-        let bundles = |dialog: rfd::AsyncFileDialog| dialog.add_filter("Bundles", &[EXTENSION]);
         let pictures = ["png", "jpg", "jpeg", "webp", "bmp"];
         let started = slint::spawn_local(async move {
             let files = match choice {
@@ -62,9 +61,19 @@ impl Outside for Desktop {
                     let dialog = dialog.add_filter("Stores", &[STORE_EXTENSION]);
                     one(dialog.pick_file().await)
                 }
-                Choice::Bundles => bundles(dialog).pick_files().await.unwrap_or_default(),
-                Choice::PlaceForBundle(name) => {
-                    one(bundles(dialog).set_file_name(name).save_file().await)
+                Choice::Bundles => {
+                    let dialog = dialog.add_filter("Bundles", &[EXTENSION]);
+                    dialog.pick_files().await.unwrap_or_default()
+                }
+                Choice::Place(name) => {
+                    let ending = name.rsplit_once('.').map_or("", |(_, ending)| ending);
+                    let what = if ending == EXTENSION {
+                        "Bundles"
+                    } else {
+                        "Files"
+                    };
+                    let dialog = dialog.add_filter(what, &[ending]);
+                    one(dialog.set_file_name(&name).save_file().await)
                 }
             };
             if !files.is_empty() {

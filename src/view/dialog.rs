@@ -36,10 +36,9 @@ pub fn open_store(desk: &Desk, then: fn(&Desk, PathBuf)) {
     ask(desk, Choice::Store, Then::One(then));
 }
 
-/// Asks where to write a bundle and hands that on.
-pub fn save_bundle(desk: &Desk, name: &str, then: fn(&Desk, PathBuf)) {
-    let choice = Choice::PlaceForBundle(name.to_owned());
-    ask(desk, choice, Then::One(then));
+/// Asks where to write a file and hands that on. The name's ending says what it is.
+pub fn save_file(desk: &Desk, name: &str, then: fn(&Desk, PathBuf)) {
+    ask(desk, Choice::Place(name.to_owned()), Then::One(then));
 }
 
 fn ask(desk: &Desk, choice: Choice, then: Then) {

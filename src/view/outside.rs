@@ -14,8 +14,8 @@ pub enum Choice {
     Bundles,
     /// A store of another device.
     Store,
-    /// Where to write a bundle, and a name for it.
-    PlaceForBundle(String),
+    /// Where to write a file, and a name for it: its ending says what it is.
+    Place(String),
 }
 
 /// The system this runs on. Whatever it does not know of it leaves out.
@@ -23,7 +23,7 @@ pub trait Outside {
     /// Asks the operator. What is chosen is handed to [`super::chosen`] with this number, at once, later or never.
     fn choose(&self, desk: &Desk, choice: Choice, number: i32);
 
-    /// Whether bundles are handed to other apps: then they are written where the app keeps them.
+    /// Whether files are handed to other apps: then they are written where the app keeps them.
     fn can_share(&self) -> bool {
         false
     }
@@ -33,14 +33,14 @@ pub trait Outside {
         true
     }
 
-    /// Hands a bundle to other apps.
-    fn share(&self, desk: &Desk, bundle: &Path) {
-        let _ = (desk, bundle);
+    /// Hands a file that was written to a place asked for to other apps.
+    fn share(&self, desk: &Desk, file: &Path) {
+        let _ = (desk, file);
     }
 
-    /// Asks for a place and copies a bundle there.
-    fn save_copy(&self, desk: &Desk, bundle: &Path) {
-        let _ = (desk, bundle);
+    /// Asks for a place and copies such a file there.
+    fn save_copy(&self, desk: &Desk, file: &Path) {
+        let _ = (desk, file);
     }
 
     /// A drop was counted: it may be felt or heard.

@@ -71,7 +71,7 @@ fn ask_where(desk: &Desk, then: fn(&Desk, PathBuf)) {
             let time: String = now.chars().take(16).filter(|c| *c != ':').collect();
             Ok(format!("{}-{time}.{EXTENSION}", app.register()?.plant().id))
         },
-        move |desk, name| dialog::save_bundle(desk, &name, then),
+        move |desk, name| dialog::save_file(desk, &name, then),
     );
 }
 

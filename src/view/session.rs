@@ -4,9 +4,10 @@ use super::{
     Nav, Page, Session, Side,
     desk::{self, Desk, Topic},
     dialog, home, incoming, send, taking_in,
+    whereabouts::kept_page,
     words::sentence,
 };
-use crate::app::{AppError, Preference, SetOperator, SetPreference, UNNAMED};
+use crate::app::{AppError, KeptPage, Preference, SetOperator, SetPreference, StoreTaken, UNNAMED};
 use slint::ComponentHandle;
 use std::path::PathBuf;
 
@@ -119,14 +120,19 @@ pub fn system_looks(desk: &Desk, looks: Looks) {
     );
 }
 
-/// Goes over to a copy of another device's store. It is kept beside the one that waits for a plant.
+/// Takes over a copy of another device's store; a device without a plant keeps it beside the one that waits for a plant.
 pub fn take_store(desk: &Desk, path: PathBuf) {
     desk.perform(
         move |app| {
             let own = app.store().path().with_file_name(OWN_STORE);
-            app.go_over(&path, &own)
+            app.take_store(&path, &own)
         },
-        |desk, ()| begin(desk),
+        |desk, taken| {
+            begin(desk);
+            if let StoreTaken::Plant { name, version } = taken {
+                desk.say(&format!("{name}, version {version}, is taken in."));
+            }
+        },
         |desk, error| desk.fail(&error),
     );
 }
@@ -163,7 +169,7 @@ fn moved(desk: &Desk, from: Page, to: Page) {
         super::count::stop(desk);
     }
     super::live::moved(desk, to);
-    let at_a_pump = [Page::Visit, Page::Entry, Page::Photo, Page::Summary].contains(&to);
+    let at_a_pump = matches!(kept_page(to), KeptPage::Visit | KeptPage::Entry);
     desk.outside().keep_awake(at_a_pump);
     match to {
         Page::Home => home::refresh(desk),

@@ -8,10 +8,9 @@ use super::{
 use crate::app::{KeptPage, Whereabouts};
 use slint::ComponentHandle;
 
-/// Where the operator is.
-pub fn now(desk: &Desk) -> Whereabouts {
-    let window = desk.window();
-    let page = match window.global::<Nav>().get_page() {
+/// The page one comes back to from this one: itself, or the one before that needs nothing that is lost.
+pub fn kept_page(page: Page) -> KeptPage {
+    match page {
         Page::Scan => KeptPage::Scan,
         Page::Entry => KeptPage::Entry,
         Page::Visit | Page::Photo | Page::Summary | Page::Diagnosis | Page::Trend => {
@@ -20,7 +19,13 @@ pub fn now(desk: &Desk) -> Whereabouts {
         Page::Send => KeptPage::Send,
         Page::Setup => KeptPage::Setup,
         _ => KeptPage::Top,
-    };
+    }
+}
+
+/// Where the operator is.
+pub fn now(desk: &Desk) -> Whereabouts {
+    let window = desk.window();
+    let page = kept_page(window.global::<Nav>().get_page());
     let visit = visit::current(desk);
     let place = Whereabouts {
         page,

@@ -250,6 +250,9 @@ fn the_activity_does_what_it_is_asked() {
         assert_eq!(world.read_shared(outside, "r"), None, "{outside}");
     }
     assert_eq!(world.read_shared(address, "rw"), None);
+    activity.share("handover.pdf").unwrap();
+    let shared = world.log().join("\n");
+    assert!(shared.contains("SEND type=application/pdf"), "{shared}");
 
     // The camera: not now, no, yes.
     for (pressed, allowed, answered) in [

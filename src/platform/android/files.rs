@@ -20,10 +20,10 @@ use std::{
 /// Folder of files that came, below the app's own; emptied at each start.
 const ARRIVED: &str = "arrived";
 
-/// Folder of bundles that go out, below the app's own; `OutgoingProvider` lets other apps read there.
+/// Folder of files that go out, below the app's own; `OutgoingProvider` lets other apps read there.
 const OUTGOING: &str = "outgoing";
 
-/// Bundles kept after they were handed over; all that is in them is in the store too.
+/// Files kept after they were handed over; all that is in them is in the store too.
 const MOST_OUTGOING: usize = 20;
 
 /// Number of the question where to save a copy.
@@ -38,7 +38,7 @@ pub struct Files {
     activity: Activity,
     arrived: PathBuf,
     outgoing: PathBuf,
-    /// The bundle a place is being asked for.
+    /// The file a place is being asked for.
     copied: Rc<RefCell<Option<PathBuf>>>,
     came: Rc<RefCell<u64>>,
 }
@@ -151,7 +151,7 @@ impl Outside for Files {
             // Not offered: a folder of another app can't be read as one here.
             Choice::PictureFolder => self.ask(desk, java::Choice::Picture, number, ""),
             // Written where this app keeps them, then handed over.
-            Choice::PlaceForBundle(name) => {
+            Choice::Place(name) => {
                 view::chosen(desk, number, vec![self.outgoing.join(name)]);
             }
         }
@@ -165,18 +165,18 @@ impl Outside for Files {
         false
     }
 
-    fn share(&self, desk: &Desk, bundle: &Path) {
-        let name = bundle.file_name().unwrap_or_default().to_string_lossy();
+    fn share(&self, desk: &Desk, file: &Path) {
+        let name = file.file_name().unwrap_or_default().to_string_lossy();
         if let Err(error) = self.activity.share(&name) {
             desk.fail(&format!(
-                "The bundle is written, but can't be handed to another app ({error}). Save a copy of it instead."
+                "The file is written, but can't be handed to another app ({error}). Save a copy of it instead."
             ));
         }
     }
 
-    fn save_copy(&self, desk: &Desk, bundle: &Path) {
-        self.copied.replace(Some(bundle.to_owned()));
-        let name = bundle.file_name().unwrap_or_default().to_string_lossy();
+    fn save_copy(&self, desk: &Desk, file: &Path) {
+        self.copied.replace(Some(file.to_owned()));
+        let name = file.file_name().unwrap_or_default().to_string_lossy();
         self.ask(desk, java::Choice::Place, SAVE_COPY, &name);
     }
 

@@ -52,8 +52,6 @@ public class LanternActivity extends NativeActivity {
     /** Sent by {@code requestPermissions}; no {@link #choose} ever has it. */
     private static final int CAMERA = 0x7fff;
 
-    private static final String BUNDLE_TYPE = "application/octet-stream";
-
     /** What came and was not taken over yet, the oldest first. Guarded by itself. */
     private final ArrayDeque<String> news = new ArrayDeque<>();
 
@@ -198,8 +196,9 @@ public class LanternActivity extends NativeActivity {
         final Intent question =
                 new Intent(kind == PLACE ? Intent.ACTION_CREATE_DOCUMENT : Intent.ACTION_OPEN_DOCUMENT);
         question.addCategory(Intent.CATEGORY_OPENABLE);
-        // Bundles have no type of their own that file apps know.
-        question.setType(kind == PICTURE ? "image/*" : kind == PLACE ? BUNDLE_TYPE : "*/*");
+        // To be opened, bundles have no type that all file apps agree on.
+        question.setType(
+                kind == PICTURE ? "image/*" : kind == PLACE ? OutgoingProvider.typeOf(name) : "*/*");
         if (kind == BUNDLES) {
             question.putExtra(Intent.EXTRA_ALLOW_MULTIPLE, true);
         }
@@ -220,7 +219,7 @@ public class LanternActivity extends NativeActivity {
     public void share(String name) {
         Uri file = OutgoingProvider.address(getPackageName(), name);
         Intent send = new Intent(Intent.ACTION_SEND);
-        send.setType(BUNDLE_TYPE);
+        send.setType(OutgoingProvider.typeOf(name));
         send.putExtra(Intent.EXTRA_STREAM, file);
         send.setClipData(ClipData.newRawUri(name, file));
         send.addFlags(Intent.FLAG_GRANT_READ_URI_PERMISSION);

@@ -10,7 +10,7 @@ import android.provider.OpenableColumns;
 import java.io.File;
 import java.io.FileNotFoundException;
 
-/** Lets the apps that were given an address read that one file of the folder of outgoing bundles, and nothing else. */
+/** Lets the apps that were given an address read that one file of the folder of outgoing files, and nothing else. */
 public class OutgoingProvider extends ContentProvider {
     /** Below the app's own files; src/platform/android writes there. */
     static final String FOLDER = "outgoing";
@@ -21,6 +21,11 @@ public class OutgoingProvider extends ContentProvider {
                 .authority(packageName + ".outgoing")
                 .appendPath(name)
                 .build();
+    }
+
+    /** What other apps call a file of this name. A bundle has no type of its own that they know. */
+    static String typeOf(String name) {
+        return name.endsWith(".pdf") ? "application/pdf" : "application/octet-stream";
     }
 
     private File file(Uri address) throws FileNotFoundException {
@@ -35,13 +40,13 @@ public class OutgoingProvider extends ContentProvider {
                 }
             }
         }
-        throw new FileNotFoundException("no such bundle");
+        throw new FileNotFoundException("no such file");
     }
 
     @Override
     public ParcelFileDescriptor openFile(Uri address, String mode) throws FileNotFoundException {
         if (!"r".equals(mode)) {
-            throw new SecurityException("bundles are only read");
+            throw new SecurityException("files are only read");
         }
         return ParcelFileDescriptor.open(file(address), ParcelFileDescriptor.MODE_READ_ONLY);
     }
@@ -61,7 +66,7 @@ public class OutgoingProvider extends ContentProvider {
 
     @Override
     public String getType(Uri address) {
-        return "application/octet-stream";
+        return typeOf(String.valueOf(address.getLastPathSegment()));
     }
 
     @Override
