@@ -3,7 +3,8 @@
 # crates.io, PyPI): see README.md, "What was checked". As root, or as a user who may use sudo, on Debian on amd64.
 #
 #   android/check.sh          everything
-#   android/check.sh host     only what runs on this computer: the camera's and the activity's tests, the API's names
+#   android/check.sh host     only what runs on this computer: the camera's and the activity's tests, the API's names, the
+#                             manifest
 #
 # CHECK_TARGET names the folder to build in; what is large in it is deleted at the end, unless CHECK_KEEP is set.
 set -euo pipefail
@@ -33,7 +34,9 @@ step "the package's resources"
 fresh "$work/package"
 python3 android/check/manifest.py android "$work/package/AndroidManifest.xml"
 fresh "$work/gen"
-aapt package -f -m -J "$work/gen" -M "$work/package/AndroidManifest.xml" -S "$resources" -I "$framework"
+aapt package -f -m -J "$work/gen" -M "$work/package/AndroidManifest.xml" -S "$resources" -I "$framework" \
+    -F "$work/package/resources.apk"
+python3 -B android/check/read_back.py "$work/package/resources.apk" manifest
 
 step "the activity's class"
 fresh "$work/classes"
@@ -126,7 +129,7 @@ apksigner sign --ks "$work/package/throw-away.jks" --ks-pass pass:throw-away --o
 apksigner verify --verbose --min-sdk-version 26 "$apk" | grep -E '^Verif|v[23] scheme'
 
 step "the package read back"
-python3 android/check/read_back.py "$apk"
+python3 -B android/check/read_back.py "$apk"
 ls -l "$apk"
 
 if [ -z "${CHECK_KEEP:-}" ]; then
