@@ -108,7 +108,7 @@ fn what_was_felt_is_worth_degrees_to_the_hand_that_was_tried_against_the_thermom
         [
             ("Pairs felt and read, this step", "12"),
             ("Pairs in all", "24"),
-            ("Confidence", "90.0 %")
+            ("Confidence", "90 %")
         ]
     );
     assert!(line.cautions[0].contains("no thermometer"));
@@ -159,6 +159,24 @@ fn a_visit_looks_back_but_not_ahead() {
         then,
         "what came later changes nothing"
     );
+}
+
+#[test]
+fn the_line_beside_an_entry_is_told_from_the_recent_readings_alone() {
+    let mut desk = desk();
+    let check = "bearing_temperature@pump_de".parse().unwrap();
+    assert_eq!(desk.app.trend_words(&pump(), check).unwrap(), "");
+    // Sixty days of two readings, falling at first and rising in the last four weeks.
+    for turn in 0..120 {
+        desk.visit(
+            "A. Alpha",
+            &[read(40.0 + f64::from((turn - 50_i32).abs()) / 4.0)],
+        );
+    }
+    let words = desk.app.trend_words(&pump(), check).unwrap();
+    let whole = desk.app.trend(&pump(), check).unwrap().expect("a trend");
+    assert!(words.starts_with("Rising 0.5"), "{words}");
+    assert_eq!(words, whole.words, "the trend page says the same");
 }
 
 #[test]

@@ -275,10 +275,7 @@ fn a_short_suction_margin_is_evidence_and_an_ample_one_speaks_against_it() {
     let evidence = causes(&at(-0.65)).evidence;
     let small = evidence.iter().find(|told| told.sign == Sign::NpshSmall);
     assert!(
-        small
-            .expect("evidence")
-            .origin
-            .contains("to be kept 0.50 m"),
+        small.expect("evidence").origin.contains("to be kept 0.5 m"),
         "{small:?}"
     );
 }

@@ -111,7 +111,8 @@ fn places(kind: CheckKind) -> &'static [Place] {
         | K::SealFeedFlow
         | K::SealFeedPressure
         | K::StaticLeak
-        | K::GlandAir => &[Place::SealDe, Place::SealNde],
+        | K::GlandAir
+        | K::LeakOffSides => &[Place::SealDe, Place::SealNde],
         K::OilLook => &[
             Place::PumpDe,
             Place::PumpNde,

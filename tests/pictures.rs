@@ -342,7 +342,7 @@ fn computed_screens(camera: &Camera<'_>, plant: &Plant, pump: &PumpId) {
     diagnosis().invoke_open_telling();
     camera.take("entry-asked-for-besides");
     camera.go(Page::Visit);
-    camera.take_long("visit-worked", 5.0);
+    camera.unfold_long("visit-worked", "Worked out, ");
     open_first(bench, plant, pump, |check| {
         check.id.kind == CheckKind::BearingTemperature
     });

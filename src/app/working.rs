@@ -116,6 +116,23 @@ impl App {
         Ok(states.collect())
     }
 
+    /// How the readings of one check go, in one line, which is told from the recent ones alone; empty where there are
+    /// none.
+    ///
+    /// # Errors
+    /// Where the pump is not there, or the store can't be read.
+    pub fn trend_words(&mut self, pump: &PumpId, check: CheckId) -> Result<String, AppError> {
+        const RECENT_MS: i64 = evaluation::RECENT_DAYS as i64 * 86_400_000;
+        let now_ms = self.now().utc_ms;
+        let register = self.register()?;
+        let reader = self.store.read();
+        let rows = reader.history_since(pump, check, now_ms - RECENT_MS, MOST_READINGS)?;
+        let readings: Vec<Reading> = rows.iter().map(reading).collect();
+        let limits = register.plant().limits_of(pump, check);
+        let trend = evaluation::trend(check, &readings, limits, now_ms);
+        Ok(trend.map_or_else(String::new, |trend| trend.words))
+    }
+
     /// Bearings felt and measured in one visit, by whose hand.
     fn hands(&self, register: &Register) -> Result<Vec<FeltAndMeasured<String>>, AppError> {
         let reader = self.store.read();

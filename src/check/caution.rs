@@ -151,7 +151,7 @@ pub(super) fn caution(kind: CheckKind, pump: &Pump, running: RunningState) -> Op
         | CheckKind::FeedOilReservoir
         | CheckKind::CoolingWater
         | CheckKind::OilHeater => Some(Caution::HotOil),
-        CheckKind::GlandAir => Some(at_turning_seal(hazard, hot)),
+        CheckKind::GlandAir | CheckKind::LeakOffSides => Some(at_turning_seal(hazard, hot)),
         CheckKind::CasingHeat if hazard || hot => at_line(hazard, hot),
         CheckKind::CasingHeat => Some(Caution::HotBearing),
         CheckKind::VentTest if hazard => Some(Caution::HazardLine),

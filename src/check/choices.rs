@@ -57,6 +57,8 @@ pub(super) const COOLING_WATER: &[Choice] = &[
     choice("flowing", InLimits),
     choice("weak", Watch),
     choice("hot_return", Watch),
+    // Too much water is a trouble only where it makes the oil too cold, which its own check tells.
+    choice("cold_return", InLimits),
     choice("none", Act),
 ];
 
@@ -88,6 +90,10 @@ pub(super) const VALVE_POSITION: &[Choice] = &[
     choice("part_open", InLimits),
     choice("shut", Act),
 ];
+
+/// Neither is wrong by itself: what leaks too much or too little is told by counting.
+pub(super) const LEAK_OFF_SIDES: &[Choice] =
+    &[choice("all_round", InLimits), choice("one_side", InLimits)];
 
 pub(super) const SUCTION_SURFACE: &[Choice] = &[
     choice("calm", InLimits),

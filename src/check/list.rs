@@ -62,6 +62,7 @@ pub fn usual_kind(kind: CheckKind) -> EntryKind {
         CheckKind::VentTest => EntryKind::Choice(choices::VENT_TEST),
         CheckKind::ValvePosition => EntryKind::Choice(choices::VALVE_POSITION),
         CheckKind::SuctionSurface => EntryKind::Choice(choices::SUCTION_SURFACE),
+        CheckKind::LeakOffSides => EntryKind::Choice(choices::LEAK_OFF_SIDES),
         CheckKind::Delivery => EntryKind::Choice(choices::DELIVERY),
         CheckKind::JustStarted | CheckKind::AfterWork | CheckKind::AfterGreasing => {
             EntryKind::Choice(choices::HAPPENED)
@@ -158,6 +159,7 @@ impl Walk<'_> {
         if matches!(self.pump.seal, Seal::Packed { .. }) {
             for &place in self.pump.seal_places() {
                 self.see(CheckKind::GlandAir, place);
+                self.see(CheckKind::LeakOffSides, place);
             }
         }
         let greased = |bearing: &Bearing| {

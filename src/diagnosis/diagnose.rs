@@ -44,17 +44,19 @@ pub struct Spoken<'k> {
     pub weight: Weight,
     /// Where the evidence came from.
     pub origins: Vec<String>,
+    /// The other answer of the same reading that was seen, where that is why the sign is absent.
+    pub instead: Option<Sign>,
     /// Source of sign and trouble going together.
     pub source: &'k str,
 }
 
 impl Spoken<'_> {
-    /// In words, for example "no leak-off" or "not so: gland hot".
-    pub fn words(&self) -> String {
-        if self.present {
-            self.sign.words().to_owned()
-        } else {
-            format!("not so: {}", self.sign.words())
+    /// In words, for example "no leak-off" or "gland not hot".
+    pub fn words(&self) -> &'static str {
+        match self.instead {
+            _ if self.present => self.sign.words(),
+            Some(seen) => seen.words(),
+            None => self.sign.absent_words(),
         }
     }
 }
@@ -70,6 +72,8 @@ pub struct Cause<'k> {
     pub speaks_for: Vec<Spoken<'k>>,
     /// What speaks against it, strongest first.
     pub speaks_against: Vec<Spoken<'k>>,
+    /// It is possible too, but adds nothing to the others: see [`Diagnosis::shown`].
+    pub is_folded: bool,
 }
 
 /// A cause that cannot be.
@@ -86,6 +90,8 @@ pub struct RuledOut<'k> {
 pub struct Diagnosis<'k> {
     /// Causes that fit, best first; empty where nothing fits yet.
     pub fitting: Vec<Cause<'k>>,
+    /// Many causes fit, and even the first rests on one sign that many troubles show.
+    pub is_too_little: bool,
     /// Causes ruled out that something else speaks for.
     pub ruled_out: Vec<RuledOut<'k>>,
     /// What to check next.
@@ -96,13 +102,41 @@ pub struct Diagnosis<'k> {
     pub contradicted: Vec<Sign>,
 }
 
-impl Diagnosis<'_> {
+impl<'k> Diagnosis<'k> {
+    /// The causes to show first-hand, best first.
+    ///
+    /// A cause is folded away where a trouble that is seen to be there accounts for every sign it rests on, and where it
+    /// rests on one sign that many troubles show, while the first rests on more. Where even the first rests on no more,
+    /// nothing stands out: the three commonest are shown, and the rest folded. Our judgement, no source.
+    pub fn shown(&self) -> impl Iterator<Item = &Cause<'k>> {
+        self.fitting.iter().filter(|cause| !cause.is_folded)
+    }
+
+    /// The causes that are possible too.
+    pub fn also_possible(&self) -> impl Iterator<Item = &Cause<'k>> {
+        self.fitting.iter().filter(|cause| cause.is_folded)
+    }
+
     /// The first line of the page.
     pub fn summary(&self) -> String {
-        match self.fitting.as_slice() {
-            [] => "Nothing fits yet.".to_owned(),
-            [only] => format!("Only one fits: {}.", only.trouble.words),
-            [first, rest @ ..] => format!("First of {}: {}.", rest.len() + 1, first.trouble.words),
+        let Some(first) = self.shown().next() else {
+            return "Nothing fits yet.".to_owned();
+        };
+        let words = &first.trouble.words;
+        let (shown, folded) = (self.shown().count(), self.also_possible().count());
+        if self.is_too_little {
+            return format!("Too little to tell yet: {} causes fit.", shown + folded);
+        }
+        let first = match (shown, first.standing) {
+            (1, Standing::Proved) => format!("Seen to be there: {words}."),
+            (1, _) if folded == 0 => format!("Only one fits: {words}."),
+            (1, _) => format!("First: {words}."),
+            _ => format!("First of {shown}: {words}."),
+        };
+        match folded {
+            0 => first,
+            1 => format!("{first} One more is possible."),
+            _ => format!("{first} {folded} more are possible."),
         }
     }
 }
@@ -138,8 +172,11 @@ impl<'k> Weighed<'k> {
             if weight == Weight::Silent || (!present && shows_otherwise(sign)) {
                 continue;
             }
+            let mut seen = known.signs.iter().filter(|(_, (present, _))| *present);
+            let instead = seen.find(|(other, _)| !present && other.excludes(sign));
             spoken.push(Spoken {
                 sign,
+                instead: instead.map(|(&other, _)| other),
                 present: *present,
                 weight,
                 origins: origins.clone(),
@@ -189,7 +226,13 @@ impl<'k> Weighed<'k> {
                 .all(|sign| other.accounts_for().any(|o| o == sign))
     }
 
-    fn into_cause(self) -> Cause<'k> {
+    /// All that speaks for it is one sign that many troubles show.
+    fn rests_on_one_weak_sign(&self) -> bool {
+        let is_strong = |s: &Spoken| [Weight::Proves, Weight::StronglyFor].contains(&s.weight);
+        self.accounts_for().count() <= 1 && !self.spoken.iter().any(is_strong)
+    }
+
+    fn into_cause(self, is_folded: bool) -> Cause<'k> {
         let standing = if self.has(Weight::Proves) {
             Standing::Proved
         } else if self.points >= 4 && self.has(Weight::StronglyFor) {
@@ -197,12 +240,17 @@ impl<'k> Weighed<'k> {
         } else {
             Standing::Fits
         };
-        let (speaks_for, speaks_against) = self.spoken.into_iter().partition(|s| s.weight.is_for());
+        // One answer can speak by being there and by being there instead of another: it is told once, the stronger.
+        let mut told = std::collections::BTreeSet::new();
+        let mut spoken = self.spoken;
+        spoken.retain(|s| told.insert((s.weight.is_for(), s.words())));
+        let (speaks_for, speaks_against) = spoken.into_iter().partition(|s| s.weight.is_for());
         Cause {
             trouble: self.trouble,
             standing,
             speaks_for,
             speaks_against,
+            is_folded,
         }
     }
 
@@ -214,6 +262,22 @@ impl<'k> Weighed<'k> {
             by,
         }
     }
+}
+
+/// Which of the causes that fit, best first, are folded away; see [`Diagnosis::shown`].
+fn folded(fitting: &[Weighed<'_>], is_too_little: bool) -> Vec<bool> {
+    const MOST_OF_ONE_SIGN: usize = 3;
+    let mut folded = Vec::new();
+    for (place, weighed) in fitting.iter().enumerate() {
+        let adds_nothing = fitting.iter().any(|seen| weighed.is_accounted_for_by(seen));
+        let is_weak = if is_too_little {
+            place >= MOST_OF_ONE_SIGN
+        } else {
+            weighed.rests_on_one_weak_sign()
+        };
+        folded.push(place > 0 && !weighed.has(Weight::Proves) && (adds_nothing || is_weak));
+    }
+    folded
 }
 
 impl Knowledge {
@@ -238,8 +302,15 @@ impl Knowledge {
         let can_see = |sign: Sign| sign.can_be_on(build) && can_see(sign);
         let telling = telling::choose(self, &fitting, &known, &can_see);
         let alike = telling::alike(self, &fitting, &known, &can_see);
+        let is_too_little = fitting.len() > 1 && fitting[0].rests_on_one_weak_sign();
+        let folded = folded(&fitting, is_too_little);
         Diagnosis {
-            fitting: fitting.into_iter().map(Weighed::into_cause).collect(),
+            fitting: fitting
+                .into_iter()
+                .zip(folded)
+                .map(|(weighed, is_folded)| weighed.into_cause(is_folded))
+                .collect(),
+            is_too_little,
             ruled_out: ruled_out
                 .into_iter()
                 .filter(Weighed::is_spoken_for)

@@ -34,7 +34,7 @@ pub(super) fn work_out(at: &Situation<'_>) -> Vec<Worked> {
                     Worked::is(NAME, words, FEEL_TO_CELSIUS)
                         .row("Pairs felt and read, this step", worth.pairs.to_string())
                         .row("Pairs in all", known.pairs.to_string())
-                        .row("Confidence", format!("{} %", number(known.confidence * 100.0, 1.0)))
+                        .row("Confidence", format!("{} %", number(known.confidence * 100.0, 0.0)))
                         .caution("A hand is no thermometer: read one where the limit is near.")
                 }
             },

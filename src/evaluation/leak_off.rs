@@ -163,7 +163,13 @@ fn rate(at: &Situation<'_>, seen: &Seen, count: Count) -> Worked {
         Ok(so_far) => so_far,
         Err(why) => return Worked::cannot(NAME, why, None).of([seen.check]),
     };
-    let words = between(so_far.per_min, so_far.interval_per_min, "drops/min");
+    let words = match drops {
+        0 => format!(
+            "none, at most {} drops/min",
+            number(so_far.interval_per_min.1, 0.0)
+        ),
+        _ => between(so_far.per_min, so_far.interval_per_min, "drops/min"),
+    };
     let mut line = Worked::is(NAME, words, RATE)
         .of([seen.check])
         .row("Drops", drops.to_string())
@@ -180,11 +186,13 @@ fn rate(at: &Situation<'_>, seen: &Seen, count: Count) -> Worked {
             );
         }
     }
-    match drops_to_ml_per_min(so_far.per_min, at.plant.drops_per_ml) {
-        Ok(ml_per_min) => line
-            .row("As a volume", format!("{} mL/min", number(ml_per_min, 0.0)))
+    let in_ml = |per_min: f64| drops_to_ml_per_min(per_min, at.plant.drops_per_ml);
+    let (low, high) = so_far.interval_per_min;
+    match (in_ml(so_far.per_min), in_ml(low), in_ml(high)) {
+        (Ok(ml_per_min), Ok(low), Ok(high)) => line
+            .row("As a volume", between(ml_per_min, (low, high), "mL/min"))
             .row("Volume by", DROP_VOLUME.source),
-        Err(_) => line,
+        _ => line,
     }
 }
 
@@ -247,9 +255,9 @@ fn against_the_one_before(at: &Situation<'_>, check: CheckId, now: Count) -> Opt
             "Now over before",
             format!(
                 "{}, {} to {}",
-                number(ratio, 0.01),
-                number(compared.ratio_low, 0.01),
-                number(high, 0.01)
+                number(ratio, (high - compared.ratio_low) / 2.0),
+                number(compared.ratio_low, (high - compared.ratio_low) / 2.0),
+                number(high, (high - compared.ratio_low) / 2.0)
             ),
         );
     }

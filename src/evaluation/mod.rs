@@ -18,7 +18,7 @@ pub use causes::Causes;
 pub use leak_off::{CountSoFar, StreamSoFar, count_so_far, guide, stream_so_far};
 pub use lubrication::{Care, LUBRICATION_TOGETHER};
 pub use situation::{Done, Reading, Seen, Situation};
-pub use trend::{Mark, Trend, trend};
+pub use trend::{Mark, RECENT_DAYS, Trend, trend};
 pub use worked::{Outcome, Worked, number};
 
 use crate::{

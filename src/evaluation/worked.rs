@@ -129,7 +129,7 @@ pub(super) fn chance(p: f64) -> String {
     if p < 0.001 {
         "under 1 in 1000".to_owned()
     } else {
-        format!("{} in 100", number(p * 100.0, 1.0))
+        format!("{} in 100", number(p * 100.0, 0.0))
     }
 }
 

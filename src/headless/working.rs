@@ -5,7 +5,7 @@ use crate::{
     app::App,
     check::words,
     evaluation::{Causes, Evaluation, Worked},
-    plant::PumpId,
+    plant::{CheckKind, PumpId},
 };
 use std::io::{self, Write};
 
@@ -18,7 +18,7 @@ pub fn work_out(task: &args::OneVisit, out: &mut dyn Write) -> Result<Ended, Ref
     if evaluation.worked.is_empty() {
         writeln!(out, "Nothing can be worked out from this visit's entries.")?;
     }
-    write_worked(out, &evaluation.worked, task.working)?;
+    write_worked(out, &evaluation.worked, false, task.working)?;
     Ok(Ended::Well)
 }
 
@@ -54,7 +54,7 @@ pub fn trend(task: &args::OneCheck, out: &mut dyn Write) -> Result<Ended, Refusa
             if !trend.limit_words.is_empty() {
                 writeln!(out, "{}", trend.limit_words)?;
             }
-            write_worked(out, &trend.worked, task.working)?;
+            write_worked(out, &trend.worked, true, task.working)?;
         }
     }
     Ok(Ended::Well)
@@ -82,11 +82,27 @@ fn evaluation(
     Ok(Some(app.evaluation(visit)?))
 }
 
-fn write_worked(out: &mut dyn Write, lines: &[Worked], working: bool) -> io::Result<()> {
+/// A pump has the like of this check at more than one place.
+fn is_of_many(kind: CheckKind) -> bool {
+    matches!(
+        kind,
+        CheckKind::LeakOff | CheckKind::SealLeak | CheckKind::StaticLeak | CheckKind::BearingHeat
+    )
+}
+
+/// Of one check, which is named above them, the lines need no name of their own.
+fn write_worked(
+    out: &mut dyn Write,
+    lines: &[Worked],
+    of_one: bool,
+    working: bool,
+) -> io::Result<()> {
     for line in lines {
         match line.of[..] {
             // Of two glands or bearings each has the like.
-            [only] => writeln!(out, "{}: {}", words::title(only), line.line())?,
+            [only] if !of_one && is_of_many(only.kind) => {
+                writeln!(out, "{}: {}", words::title(only), line.line())?;
+            }
             _ => writeln!(out, "{}", line.line())?,
         }
         if !working {
@@ -114,7 +130,7 @@ fn write_causes(
     working: bool,
 ) -> io::Result<()> {
     writeln!(out, "{}", causes.diagnosis.summary())?;
-    for cause in &causes.diagnosis.fitting {
+    for cause in causes.diagnosis.shown() {
         let trouble = cause.trouble;
         writeln!(out, "{}: {}", cause.standing.words(), trouble.words)?;
         for (way, spoken) in [
@@ -138,6 +154,14 @@ fn write_causes(
         }
         writeln!(out, "    stop: {}", trouble.stop_when)?;
         writeln!(out, "    mind: {}", trouble.caution)?;
+    }
+    let also: Vec<_> = causes
+        .diagnosis
+        .also_possible()
+        .map(|cause| &*cause.trouble.words)
+        .collect();
+    if !also.is_empty() {
+        writeln!(out, "also possible: {}", also.join("; "))?;
     }
     for out_of_question in &causes.diagnosis.ruled_out {
         let by: Vec<_> = out_of_question

@@ -120,6 +120,8 @@ words! {
         SuctionSurface = "suction_surface",
         /// Air drawn in at a gland.
         GlandAir = "gland_air",
+        /// Where round a gland the drops leave.
+        LeakOffSides = "leak_off_sides",
         /// Wear of the coupling.
         Coupling = "coupling",
         /// The motor's three phases against each other, by those who may measure them.

@@ -9,7 +9,7 @@ use super::{
 use crate::{
     app::{App, AppError},
     check::words,
-    diagnosis::{Cause, Diagnosis, Spoken, Weight},
+    diagnosis::{Cause, Diagnosis, Spoken, Standing, Weight},
     evaluation::{Causes, Evaluation},
     plant::CheckId,
     record::Stamp,
@@ -97,10 +97,11 @@ fn show(desk: &Desk, answer: &Answer) {
     let causes = answer.evaluation.causes.as_ref();
     let diagnosis = causes.map(|causes| &causes.diagnosis);
     let stop = answer.evaluation.stop.as_ref();
-    let fitting = diagnosis.map_or(&[][..], |diagnosis| &diagnosis.fitting);
+    let fitting: Vec<_> = diagnosis.iter().flat_map(|known| known.shown()).collect();
     page.set_causes(model(
         fitting
             .iter()
+            .copied()
             .take(MOST_CAUSES)
             .zip('A'..)
             .map(cause_row)
@@ -126,9 +127,15 @@ fn show(desk: &Desk, answer: &Answer) {
             .collect(),
     ));
     let first = fitting.first().map(|cause| cause.trouble);
-    let if_first = |words: &str| match fitting.len() {
-        0 | 1 => words.to_owned(),
-        _ => format!("If it is A: {words}"),
+    let is_settled = diagnosis.is_some_and(|known| {
+        let is_seen = fitting
+            .iter()
+            .all(|cause| cause.standing == Standing::Proved);
+        known.fitting.len() == 1 || (fitting.len() == 1 && is_seen)
+    });
+    let if_first = |words: &str| match is_settled {
+        true => words.to_owned(),
+        false => format!("If it is A: {words}"),
     };
     let first_action = first.filter(|_| stop.is_none());
     page.set_first_action(
@@ -177,7 +184,7 @@ fn evidence_row(spoken: &Spoken<'_>) -> EvidenceRow {
         Weight::RulesOut => "rules it out",
     };
     EvidenceRow {
-        words: capital(&spoken.words()).into(),
+        words: capital(spoken.words()).into(),
         strength: strength.into(),
         source: format!("{} Known from: {}", spoken.origins.join(" "), spoken.source).into(),
     }
@@ -188,13 +195,16 @@ fn said(by: &[Spoken<'_>]) -> String {
     by.iter().map(one).collect::<Vec<_>>().join("; ")
 }
 
-/// What stands below the causes: how many are not shown, what no check tells apart, what was told both ways.
+/// What stands below the causes: which are possible too, what no check tells apart, what was told both ways.
 fn more_words(diagnosis: &Diagnosis<'_>) -> String {
     let mut words = Vec::new();
-    match diagnosis.fitting.len().saturating_sub(MOST_CAUSES) {
-        0 => {}
-        1 => words.push("1 more fits, further down.".to_owned()),
-        more => words.push(format!("{more} more fit, further down.")),
+    let further = diagnosis.shown().skip(MOST_CAUSES);
+    let also: Vec<&str> = further
+        .chain(diagnosis.also_possible())
+        .map(|cause| &*cause.trouble.words)
+        .collect();
+    if !also.is_empty() {
+        words.push(format!("Also possible: {}.", also.join("; ")));
     }
     if !diagnosis.fitting.is_empty() && diagnosis.telling.sign().is_none() {
         words.push(diagnosis.telling.words());

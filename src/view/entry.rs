@@ -7,7 +7,7 @@ use super::{
     diagnosis, face, home, photo,
     pool::{self, Pool},
     trend, visit,
-    words::{do_first, ghosts, history, mark_of, model, sentence, value},
+    words::{capital, do_first, ghosts, history, mark_of, model, sentence, value},
     working,
 };
 use crate::{
@@ -170,11 +170,11 @@ fn ask_history(desk: &Desk, state: &CheckState) {
     let pump_of_trend = pump.clone();
     desk.ask(
         Topic::EntryTrend,
-        move |app| trend::in_one_line(app, &pump_of_trend, id),
+        move |app| app.trend_words(&pump_of_trend, id),
         |desk, words| {
             desk.window()
                 .global::<Entry>()
-                .set_trend_words(words.into())
+                .set_trend_words(capital(&words).into())
         },
     );
     desk.ask(

@@ -8,7 +8,7 @@ use super::{
     picture, plot,
     summary::{Small, small_photos},
     trend,
-    words::{band, do_first, history, mark, mark_of, model, value, when},
+    words::{band, capital, do_first, history, mark, mark_of, model, value, when},
 };
 use crate::{
     app::{App, AppError},
@@ -137,7 +137,7 @@ fn ask(
     let register = app.register()?;
     // The trend of a pump that has left the register is nobody's business any more.
     let trend_words = match register.plant().pump(&pump) {
-        Some(_) => trend::in_one_line(app, &pump, check)?,
+        Some(_) => capital(&app.trend_words(&pump, check)?),
         None => String::new(),
     };
     let reader = app.store().read();

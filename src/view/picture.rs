@@ -94,11 +94,23 @@ pub fn spot_of(kind: CheckKind, place: Place) -> Spotted {
         (K::CouplingGuard | K::Coupling, _) => Spotted::Coupling,
         (K::LanternRingPressure | K::SealFeedFlow | K::SealFeedPressure, _) => Spotted::SealFeed,
         (
-            K::LeakOff | K::GlandHeat | K::GlandSquare | K::GlandAir | K::SealLeak | K::StaticLeak,
+            K::LeakOff
+            | K::LeakOffSides
+            | K::GlandHeat
+            | K::GlandSquare
+            | K::GlandAir
+            | K::SealLeak
+            | K::StaticLeak,
             Place::SealNde,
         ) => Spotted::SealNde,
         (
-            K::LeakOff | K::GlandHeat | K::GlandSquare | K::GlandAir | K::SealLeak | K::StaticLeak,
+            K::LeakOff
+            | K::LeakOffSides
+            | K::GlandHeat
+            | K::GlandSquare
+            | K::GlandAir
+            | K::SealLeak
+            | K::StaticLeak,
             _,
         ) => Spotted::SealDe,
         (K::Primed | K::VentTest, _) => Spotted::Vent,

@@ -57,12 +57,6 @@ pub fn open(desk: &Desk, pump: PumpId, check: CheckId) {
     );
 }
 
-/// How the readings go, in one line; empty where they are no numbers. To be asked on the worker.
-pub fn in_one_line(app: &mut App, pump: &PumpId, check: CheckId) -> Result<String, AppError> {
-    let trend = app.trend(pump, check)?;
-    Ok(trend.map_or_else(String::new, |trend| capital(&trend.words)))
-}
-
 fn ask(app: &mut App, pump: PumpId, check: CheckId) -> Result<Answer, AppError> {
     let trend = app.trend(&pump, check)?;
     let register = app.register()?;

@@ -108,6 +108,9 @@ pub fn how_to(kind: CheckKind) -> &'static str {
         CheckKind::GlandAir => {
             "Listen at the gland for a hiss and look whether its wet edge is drawn inward."
         }
+        CheckKind::LeakOffSides => {
+            "Look, hands off, whether the drops leave all round the shaft or from one side of the gland."
+        }
         CheckKind::Coupling => {
             "Look through the guard, nothing opened, for dust, loose parts or play."
         }

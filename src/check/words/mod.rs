@@ -59,6 +59,7 @@ pub fn name(kind: CheckKind) -> &'static str {
         CheckKind::CasingHeat => "Casing heat",
         CheckKind::SuctionSurface => "Surface at the suction",
         CheckKind::GlandAir => "Air at the gland",
+        CheckKind::LeakOffSides => "Side of the leak-off",
         CheckKind::Coupling => "Coupling",
         CheckKind::PhaseCurrents => "Phase currents",
         CheckKind::Delivery => "Delivery",
@@ -90,6 +91,7 @@ fn place(id: CheckId) -> Option<&'static str> {
             | CheckKind::GlandSquare
             | CheckKind::LanternRingPressure
             | CheckKind::GlandAir
+            | CheckKind::LeakOffSides
     );
     match (id.place, id.kind) {
         (Place::Pump, _)

@@ -6,7 +6,7 @@ mod suction;
 use super::{
     Outcome, Situation, Worked,
     readings::{LiquidNow, Readings},
-    worked::{number, with_interval},
+    worked::{between, number, with_interval},
 };
 use crate::{
     hydraulics::gauges::{
@@ -50,6 +50,19 @@ impl Hydraulics {
     pub fn flow_m3_s(&self) -> Option<Uncertain> {
         self.flow_by_meter_m3_s
             .or_else(|| self.from_head.as_ref()?.flow_m3_s())
+    }
+
+    /// The same in words, and what told it. By the curve with the curve's own interval, which is longer on one side;
+    /// what is reckoned on from it takes the longer side both ways.
+    fn flow_words(&self) -> Option<String> {
+        match (self.flow_by_meter_m3_s, &self.from_head) {
+            (Some(flow), _) => Some(format!(
+                "{}; by the meter",
+                with_interval(flow, M3_H, "m³/h")
+            )),
+            (None, Some(told)) => Some(format!("{}; by the curve", by_curve(told)?)),
+            (None, None) => None,
+        }
     }
 }
 
@@ -231,20 +244,8 @@ impl Work<'_> {
         };
         let told = curve.flow_from_head(head_m);
         let line = match told {
-            FlowFromHead::Found {
-                flow_m3_s,
-                lowest_m3_s,
-                highest_m3_s,
-                ..
-            } => {
-                let width = (highest_m3_s - lowest_m3_s) / 2.0 / M3_H;
-                let shown = |flow: f64| number(flow / M3_H, width);
-                let words = format!(
-                    "{} m³/h, {} to {}",
-                    shown(flow_m3_s),
-                    shown(lowest_m3_s),
-                    shown(highest_m3_s)
-                );
+            FlowFromHead::Found { .. } => {
+                let words = by_curve(&told).unwrap_or_default();
                 Worked::is(NAME, words, FLOW_FROM_HEAD)
                     .caution(told.sentence())
                     .caution(WORN_PUMP_CAUTION)
@@ -334,6 +335,21 @@ impl Work<'_> {
             });
         }
     }
+}
+
+/// A flow found on the curve, with its interval.
+fn by_curve(told: &FlowFromHead) -> Option<String> {
+    let &FlowFromHead::Found {
+        flow_m3_s,
+        lowest_m3_s,
+        highest_m3_s,
+        ..
+    } = told
+    else {
+        return None;
+    };
+    let interval = (lowest_m3_s / M3_H, highest_m3_s / M3_H);
+    Some(between(flow_m3_s / M3_H, interval, "m³/h"))
 }
 
 fn metres(value_m: f64) -> String {

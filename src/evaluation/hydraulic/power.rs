@@ -1,6 +1,6 @@
 //! What the motor gives, and what share of it the liquid gets.
 
-use super::{AMPS, DISCHARGE, FLOW, M3_H, Work};
+use super::{AMPS, DISCHARGE, FLOW, Work};
 use crate::{
     evaluation::{
         Worked,
@@ -87,7 +87,7 @@ impl Work<'_> {
                 let line = Worked::is(NAME, words, PUMP_EFFICIENCY)
                     .row("Hydraulic power", with_interval(hydraulic, 1e3, "kW"))
                     .row("Shaft power", with_interval(power.shaft_w, 1e3, "kW"))
-                    .row("Flow", with_interval(flow, M3_H, "m³/h"))
+                    .row("Flow", self.numbers.flow_words().unwrap_or_default())
                     .row("Total head", with_interval(head, 1.0, "m"));
                 (line, Some(share))
             }

@@ -1,6 +1,6 @@
 //! How far from boiling the liquid is in the suction, and how far things may go.
 
-use super::{DISCHARGE, FLOW, LEVEL, LIQUID, M3_H, SUCTION, Work, in_words, metres};
+use super::{DISCHARGE, FLOW, LEVEL, LIQUID, SUCTION, Work, in_words};
 use crate::{
     evaluation::{
         Worked,
@@ -207,11 +207,10 @@ impl Work<'_> {
                     self.missing(&[FLOW, SUCTION, DISCHARGE]),
                 ))
             }
-            (Ok(curve), Some(flow_m3_s)) => npsh_margin(available, curve, flow_m3_s)
-                .map(|margin| (margin, flow_m3_s))
+            (Ok(curve), Some(flow)) => npsh_margin(available, curve, flow)
                 .map_err(|why| Worked::cannot(NAME, in_words(&why), None)),
         };
-        let (margin, flow_m3_s) = match margin {
+        let margin = match margin {
             Ok(known) => known,
             Err(line) => {
                 self.lines.push(line.of([SUCTION, LEVEL]));
@@ -232,8 +231,8 @@ impl Work<'_> {
                 "NPSH required",
                 with_interval(margin.npsh_required_m, 1.0, "m"),
             )
-            .row("Flow", with_interval(flow_m3_s, M3_H, "m³/h"))
-            .row("To be kept", metres(kept_m));
+            .row("Flow", self.numbers.flow_words().unwrap_or_default())
+            .row("To be kept", format!("{kept_m} m"));
         if let Some(ratio) = margin.ratio {
             line = line.row("Ratio", with_interval(ratio, 1.0, "times"));
         }

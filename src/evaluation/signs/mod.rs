@@ -1,6 +1,8 @@
 //! From entries, verdicts, trends and hydraulics to the signs that causes are told by.
 
+mod head;
 mod table;
+mod valve;
 
 use super::{Situation, hydraulic::Hydraulics};
 use crate::{
@@ -30,7 +32,9 @@ pub(super) fn evidence(at: &Situation<'_>, hydraulics: &Hydraulics) -> Vec<Evide
     told.felt();
     told.greased();
     told.speed();
+    told.discharge_valve();
     told.reckoned(hydraulics);
+    told.head_by_flow(hydraulics);
     told.evidence
 }
 
@@ -349,7 +353,7 @@ impl Told<'_> {
             let words = format!(
                 "NPSH margin {} m, to be kept {} m.",
                 super::number(margin.value(), margin.half_width()),
-                super::number(hydraulics.margin_kept_m, 0.05)
+                hydraulics.margin_kept_m
             );
             let kept_m = hydraulics.margin_kept_m;
             let negative = margin.value() <= 0.0;

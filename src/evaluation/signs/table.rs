@@ -141,12 +141,6 @@ pub(super) const SHOWN: &[Shown] = &[
         By::Word(&["part_open", "shut"]),
     ),
     Shown(
-        Sign::DischargeValvePart,
-        &[K::ValvePosition],
-        DISCHARGE,
-        By::Word(&["part_open"]),
-    ),
-    Shown(
         Sign::DischargeValveShut,
         &[K::ValvePosition],
         DISCHARGE,
@@ -197,6 +191,12 @@ pub(super) const SHOWN: &[Shown] = &[
         &[K::CoolingWater],
         None,
         By::Word(&["none", "weak"]),
+    ),
+    Shown(
+        Sign::CoolingWaterFull,
+        &[K::CoolingWater],
+        None,
+        By::Word(&["cold_return"]),
     ),
     Shown(
         Sign::CoolingWaterHot,
@@ -265,6 +265,12 @@ pub(super) const SHOWN: &[Shown] = &[
         By::Answer(true),
     ),
     Shown(Sign::RotationWrong, &[K::Rotation], None, By::Answer(false)),
+    Shown(
+        Sign::LeakOffOneSided,
+        &[K::LeakOffSides],
+        None,
+        By::Word(&["one_side"]),
+    ),
     Shown(Sign::GlandAir, &[K::GlandAir], None, By::Answer(true)),
     Shown(
         Sign::GlandCocked,

@@ -28,7 +28,7 @@ const CONFIDENCE: f64 = 0.95;
 const MS_PER_DAY: f64 = 86_400_000.0;
 /// What is going on shows in four weeks of rounds; what was usual before that is compared with it. Common practice, no
 /// source.
-const RECENT_DAYS: f64 = 28.0;
+pub const RECENT_DAYS: f64 = 28.0;
 /// How a check's readings go.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Trend {
@@ -198,17 +198,9 @@ impl Trend {
         self.usual = Some(look.usual);
         let symbol = self.unit.symbol();
         self.worked.push(
-            Worked::is(
-                "Usual of late",
-                format!(
-                    "{} {symbol}, give or take {}",
-                    number(look.usual.centre, look.usual.sigma / 3.0),
-                    number(look.usual.sigma, look.usual.sigma / 3.0)
-                ),
-                MEDIAN_MAD,
-            )
-            .row("Readings", look.usual.entries.to_string())
-            .row("Over", format!("{} days", number(look.period_days, 0.5))),
+            Worked::is("Usual of late", usual_words(look.usual, symbol), MEDIAN_MAD)
+                .row("Readings", look.usual.entries.to_string())
+                .row("Over", format!("{} days", number(look.period_days, 0.5))),
         );
         match (&look.line, &look.test) {
             (Ok(line), Ok(test)) => {
@@ -277,8 +269,8 @@ impl Trend {
             let unit = if whole(days) == "1" { "day" } else { "days" };
             let words = format!("{} {unit} to the {name} limit, {until}", whole(days));
             let line = Worked::is(
-                &format!("Days to the {name} limit"),
-                words.clone(),
+                &format!("Time to the {name} limit"),
+                format!("{} {unit}, {until}", whole(days)),
                 TIME_TO_LIMIT,
             )
             .row("Limit", format!("{} {}", limit.value, self.unit.symbol()))
@@ -369,6 +361,23 @@ fn bounds(limits: Option<&Limits>) -> Vec<(Limit, &'static str)> {
         ))
     })
     .collect()
+}
+
+/// "58 drops/min, give or take 13"; where most readings are the same there is nothing to give or take.
+fn usual_words(usual: Spread, symbol: &str) -> String {
+    if usual.sigma > 0.0 {
+        let shown = |value: f64| number(value, usual.sigma / 3.0);
+        format!(
+            "{} {symbol}, give or take {}",
+            shown(usual.centre),
+            shown(usual.sigma)
+        )
+    } else {
+        format!(
+            "{} {symbol}, most readings the same",
+            number(usual.centre, 0.0)
+        )
+    }
 }
 
 fn slope_words(line: Option<&RobustLine>, direction: Direction, symbol: &str) -> String {

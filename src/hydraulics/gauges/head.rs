@@ -70,11 +70,11 @@ pub enum VelocityHead {
 impl fmt::Display for VelocityHead {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::Included { .. } => f.write_str("Velocity head is in the result."),
+            Self::Included { .. } => f.write_str("in the result"),
             // v²/2g at 3 m/s is 0.46 m. The speeds: common practice, no source.
             Self::LeftOut { missing } => write!(
                 f,
-                "Velocity head is left out, because {missing} is not known. At the usual 1 to 3 m/s in a pipe it is under half a metre; with narrow nozzles and a fast flow it can be a tenth of the head."
+                "left out, because {missing} is not known. At the usual 1 to 3 m/s in a pipe it is under half a metre; with narrow nozzles and a fast flow it can be a tenth of the head."
             ),
         }
     }

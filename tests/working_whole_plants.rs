@@ -1,0 +1,264 @@
+//! A whole plant, whatever is entered at its pumps: everything worked out reads as a sentence, in the app and on
+//! standard output.
+//!
+//! What a sentence must not have in it is common sense, no source.
+
+mod app_support;
+mod headless_support;
+
+use app_support::{create, stamp, world};
+use headless_support::run;
+use lantern_ring::{
+    app::{App, CloseVisit, Enter, OpenVisit, SeeRunning, SetOperator},
+    check::{Check, Entered, EntryKind, RunningState, list, on_request, words},
+    evaluation::Evaluation,
+    plant::{CheckId, Plant, Unit},
+    record::HowFound,
+    sys::StillWorld,
+};
+use proptest::prelude::*;
+use std::collections::BTreeMap;
+use uuid::Uuid;
+
+/// Visits to each pump.
+const VISITS: i64 = 9;
+/// Hours from a visit to the next.
+const APART_H: i64 = 31;
+
+/// Numbers without a pattern, the same for a seed: splitmix64, Steele and others 2014 (from memory).
+struct Chance(u64);
+
+impl Chance {
+    fn below(&mut self, end: usize) -> usize {
+        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
+        let mut z = self.0;
+        z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
+        z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
+        ((z ^ (z >> 31)) % end as u64) as usize
+    }
+
+    fn share(&mut self) -> f64 {
+        self.below(10_001) as f64 / 10_000.0
+    }
+}
+
+/// Something that can be entered for a check: now and then at the very end of its instrument, or in another unit.
+fn entered(check: &Check, chance: &mut Chance) -> Entered {
+    match check.kind {
+        EntryKind::Number {
+            unit,
+            lowest,
+            highest,
+        } => {
+            let share = match chance.below(6) {
+                0 => 0.0,
+                1 => 1.0,
+                _ => chance.share(),
+            };
+            let value = lowest + share * (highest - lowest);
+            let alike: Vec<Unit> = Unit::ALL
+                .iter()
+                .copied()
+                .filter(|other| unit.convert(value, *other).is_some())
+                .collect();
+            let other = alike[chance.below(alike.len())];
+            let value = unit.convert(value, other).expect("the same quantity");
+            Entered::Number { value, unit: other }
+        }
+        EntryKind::Count if chance.below(3) == 0 => Entered::Stream {
+            millilitres: 2_000.0 * chance.share(),
+            seconds: 10.0 + 100.0 * chance.share(),
+            drops_per_ml: None,
+        },
+        EntryKind::Count => Entered::Count {
+            drops: chance.below(200) as u32,
+            seconds: 60.0 + 60.0 * chance.share(),
+        },
+        EntryKind::Level => Entered::Level {
+            percent: 100.0 * chance.share(),
+        },
+        EntryKind::Feel(scale) => Entered::Feel {
+            step: chance.below(words::feel_steps(scale).len()) as u8,
+        },
+        EntryKind::Choice(choices) => Entered::Choice {
+            key: choices[chance.below(choices.len())].key.to_owned(),
+        },
+        EntryKind::YesNo { .. } => Entered::YesNo {
+            yes: chance.below(2) == 0,
+        },
+        EntryKind::Words => Entered::Words {
+            text: "Looked at.".to_owned(),
+        },
+    }
+}
+
+/// What is wrong with a text as a sentence of the tool.
+fn wrong_with(text: &str) -> Option<String> {
+    let text = text.trim();
+    let alike = |word: &str| word.to_lowercase();
+    let split = |c: char| !c.is_alphanumeric();
+    let mut before = "";
+    for word in text.split(split) {
+        if ["NaN", "inf", "Infinity", "None", "Some", "null"].contains(&word) {
+            return Some(format!("'{word}' in it"));
+        }
+        let is_word = word.chars().any(char::is_alphabetic);
+        if is_word && alike(word) == alike(before) {
+            return Some(format!("'{word}' twice"));
+        }
+        let digits = word.chars().filter(char::is_ascii_digit).count();
+        if digits == word.len() && digits > 7 {
+            return Some(format!("'{word}' is longer than anybody reads"));
+        }
+        before = word;
+    }
+    for bad in [
+        "  ", "{", "}", " .", " ,", "..", ": :", ";;", "-0 ", "()", ":.",
+    ] {
+        if text.contains(bad) {
+            return Some(format!("'{bad}' in it"));
+        }
+    }
+    let (name, rest) = text.split_once(": ")?;
+    let stutters = rest.to_lowercase().starts_with(&name.to_lowercase());
+    stutters.then(|| format!("'{name}' twice"))
+}
+
+fn texts(evaluation: &Evaluation) -> Vec<String> {
+    let mut texts: Vec<String> = evaluation.stop.iter().cloned().collect();
+    let of_trends = evaluation.trends.values().flat_map(|trend| &trend.worked);
+    for line in evaluation.worked.iter().chain(of_trends) {
+        texts.push(line.line());
+        let rows = line.rows.iter();
+        texts.extend(rows.map(|(name, value)| format!("{name}: {value}")));
+        texts.extend(line.cautions.clone());
+    }
+    for trend in evaluation.trends.values() {
+        texts.extend([trend.words.clone(), trend.limit_words.clone()]);
+    }
+    if let Some(causes) = &evaluation.causes {
+        texts.extend(causes.evidence.iter().map(|told| told.origin.clone()));
+        texts.push(causes.diagnosis.summary());
+        texts.push(causes.diagnosis.telling.words());
+        let ruled_out = causes.diagnosis.ruled_out.iter();
+        texts.extend(ruled_out.flat_map(|out| out.by.iter().map(|by| by.words().to_owned())));
+        for cause in &causes.diagnosis.fitting {
+            let spoken = cause.speaks_for.iter().chain(&cause.speaks_against);
+            texts.extend(spoken.map(|spoken| spoken.words().to_owned()));
+        }
+    }
+    texts
+}
+
+/// Enters at random what a visit to a pump may hold; which checks were taken.
+fn visit(app: &mut App, plant: &Plant, index: usize, chance: &mut Chance) -> (Uuid, Vec<CheckId>) {
+    let pump = &plant.pumps[index];
+    let running = match chance.below(8) {
+        0 => RunningState::Standby,
+        _ => RunningState::Running,
+    };
+    let open = OpenVisit {
+        pump: pump.id.clone(),
+        running,
+        found: HowFound::Scanned,
+        round: None,
+    };
+    let visit = app.perform(open).expect("a visit");
+    app.perform(SeeRunning { visit, running }).expect("a state");
+    let mut checks = list(pump, running);
+    checks.extend(on_request(pump, running));
+    let mut taken = Vec::new();
+    // A whole walk now and then, else a few of its checks.
+    let share = [1, 2, 5][chance.below(3)];
+    for check in checks {
+        if chance.below(share) != 0 {
+            continue;
+        }
+        let enter = Enter {
+            visit,
+            check: check.id,
+            entered: entered(&check, chance),
+        };
+        // What the app refuses is no entry: its sentences are tested where it refuses.
+        if app.perform(enter).is_ok() {
+            taken.push(check.id);
+        }
+    }
+    app.perform(CloseVisit { visit }).expect("it closes");
+    (visit, taken)
+}
+
+fn fill(app: &mut App, at: &StillWorld, chance: &mut Chance) -> (usize, BTreeMap<String, CheckId>) {
+    let plant = app.register().expect("a register").plant().clone();
+    let by = SetOperator("A. Alpha".to_owned());
+    app.perform(by).expect("an operator");
+    let (mut looked_at, mut checks) = (0, BTreeMap::new());
+    for turn in 0..VISITS {
+        for index in 0..plant.pumps.len() {
+            at.set_now(stamp(turn * APART_H));
+            let (visit, taken) = visit(app, &plant, index, chance);
+            let evaluation = app.evaluation(visit).expect("an evaluation");
+            let texts = texts(&evaluation);
+            looked_at += texts.len();
+            for text in texts {
+                assert_eq!(wrong_with(&text), None, "{}: {text}", plant.pumps[index].id);
+            }
+            let numbered = taken
+                .into_iter()
+                .filter(|check| check.kind.key() != "remark");
+            let of_pump = |check| (plant.pumps[index].id.to_string(), check);
+            checks.extend(numbered.map(of_pump));
+        }
+    }
+    (looked_at, checks)
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 2, max_shrink_iters: 0, ..ProptestConfig::default() })]
+
+    #[test]
+    fn whatever_is_entered_all_that_is_told_reads_as_sentences(seed in any::<u64>()) {
+        let folder = tempfile::tempdir().expect("a folder");
+        let at = world(0, seed);
+        let store = "plant.lantern";
+        let mut app = create(&folder.path().join(store), at.clone());
+        let (looked_at, checks) = fill(&mut app, &at, &mut Chance(seed));
+        prop_assert!(looked_at > 20_000, "only {looked_at} texts");
+        drop(app);
+        for (pump, check) in checks {
+            let check = check.to_string();
+            let asked: [&[&str]; 3] = [
+                &["work-out", store, &pump, "--working"],
+                &["causes", store, &pump, "--working"],
+                &["trend", store, &pump, &check, "--working"],
+            ];
+            for words in asked {
+                let told = run(folder.path(), words).ended(0);
+                for line in told.out.lines() {
+                    prop_assert_eq!(wrong_with(line), None, "{:?}: {}", words, line);
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn what_is_wrong_with_a_sentence_is_seen() {
+    for bad in [
+        "Total head: NaN m",
+        "It is is so.",
+        "Velocity head: Velocity head is in the result.",
+        "At most  3 m",
+        "{} m",
+        "1234567890 m",
+    ] {
+        assert!(wrong_with(bad).is_some(), "{bad}");
+    }
+    for good in [
+        "Total head: 24.1 m, 23.4 to 24.8",
+        "From 3 to 4 m.",
+        "10 to 10",
+    ] {
+        assert_eq!(wrong_with(good), None);
+    }
+}
