@@ -74,7 +74,7 @@ fn causes_name_the_trouble_of_the_demos_stories() {
         let told = ask(&["causes", STORE, pump]).out;
         let first = told.lines().next().unwrap();
         assert!(first.contains(trouble), "{told}");
-        for part in ["    for: ", "    first: ", "    stop: ", "    mind: "] {
+        for part in ["    for: ", "    first: ", "    Stop if ", "    mind: "] {
             assert!(told.contains(part), "no '{part}' in {told}");
         }
         assert!(!told.contains("    from: "), "{told}");
@@ -88,7 +88,7 @@ fn causes_name_the_trouble_of_the_demos_stories() {
         );
     }
     let with_sources = ask(&["causes", STORE, "ST-104A", "--working"]).out;
-    assert!(with_sources.contains("        from: "), "{with_sources}");
+    assert!(with_sources.contains("        source: "), "{with_sources}");
 }
 
 #[test]

@@ -109,7 +109,6 @@ fn a_head_near_the_curves_end_is_no_whole_interval() {
 #[test]
 fn both_flows_of_a_drooping_curve_are_in_the_interval() {
     let drooping = curve(&[(0.0, 40.0), (0.005, 41.0), (0.02, 36.0), (0.04, 20.0)]);
-    assert_eq!(drooping.shut_off_head_m(), Some(40.0));
     assert_eq!(drooping.highest_head_m(), 41.0);
     let found = drooping.flow_from_head(known(40.5, 0.1));
     let FlowFromHead::Found {

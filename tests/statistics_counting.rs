@@ -5,8 +5,7 @@
 
 use lantern_ring::statistics::counting::{
     Change, Count, CountingError, Hypothesis, MOST_DROPS, Sprt, compare, drops_to_ml_per_min,
-    ml_to_drops_per_min, rate_at_least_per_min, rate_at_most_per_min, rate_per_min,
-    stream_ml_per_min,
+    ml_to_drops_per_min, rate_at_most_per_min, rate_per_min, stream_ml_per_min,
 };
 use proptest::prelude::*;
 use serde_json::Value;
@@ -163,7 +162,9 @@ fn a_count_of_zero_has_a_lower_limit_of_zero_and_an_upper_one() {
     assert_eq!((rate.per_min, rate.low_per_min), (0.0, 0.0));
     // -ln(0.025) drops over two minutes, from the definition: no drop has chance exp(-mean).
     close(rate.high_per_min, -(0.025_f64.ln()) / 2.0, 1e-14, "high");
-    assert_eq!(rate_at_least_per_min(0, 120.0, 0.95), Ok(0.0));
+    // The rule of three, nearly: -ln(0.05) drops, from the same definition.
+    let at_most = rate_at_most_per_min(0, 120.0, 0.95).expect("a rate");
+    close(at_most, -(0.05_f64.ln()) / 2.0, 1e-14, "at most");
 }
 
 #[test]

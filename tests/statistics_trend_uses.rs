@@ -3,8 +3,8 @@
 mod statistics_trend_support;
 
 use lantern_ring::statistics::trend::{
-    Baseline, ChangeWord, Direction, Limit, ProposalWay, Question, Reach, Series, Side, TrendError,
-    Window, change_after, look, propose_limits, time_to_limit,
+    Baseline, ChangeWord, Direction, Limit, Question, Reach, Series, Side, Sigmas, TrendError,
+    Window, change_after, look, propose_limits,
 };
 use proptest::prelude::*;
 use statistics_trend_support::{Sequence, reference};
@@ -33,7 +33,18 @@ fn below(value: f64) -> Limit {
 }
 
 fn reach(series: &Series, limit: Limit) -> Reach {
-    time_to_limit(series, limit, Window::Whole, 0.95).unwrap()
+    reach_in(series, limit, Window::Whole).unwrap()
+}
+
+fn reach_in(series: &Series, limit: Limit, window: Window) -> Result<Reach, TrendError> {
+    let question = Question {
+        window,
+        limits: &[limit],
+        remedy_days: &[],
+        remedy_window_days: 1.0,
+        confidence: 0.95,
+    };
+    look(series, &question)?.reaches.remove(0)
 }
 
 #[test]
@@ -180,13 +191,13 @@ fn the_window_chooses_which_entries_speak() {
         Window::LastEntries(10),
         Window::SinceDay(30.0),
     ] {
-        let told = time_to_limit(&series, above(60.0), window, 0.95).unwrap();
+        let told = reach_in(&series, above(60.0), window).unwrap();
         assert!(
             matches!(told, Reach::Ahead { days, observed_days: 9.0, .. } if (days - 10.0).abs() < 1e-9),
             "{told:?}"
         );
     }
-    let few = time_to_limit(&series, above(60.0), Window::LastEntries(4), 0.95);
+    let few = reach_in(&series, above(60.0), Window::LastEntries(4));
     assert!(matches!(
         few,
         Err(TrendError::TooFew {
@@ -195,7 +206,7 @@ fn the_window_chooses_which_entries_speak() {
             ..
         })
     ));
-    let none = time_to_limit(&series, above(f64::NAN), Window::Whole, 0.95);
+    let none = reach_in(&series, above(f64::NAN), Window::Whole);
     assert!(matches!(none, Err(TrendError::BadArgument { .. })));
 }
 
@@ -362,7 +373,7 @@ proptest! {
             let told = format!("{usual:?} {:?}", usual.score(bound, Some(bound)));
             prop_assert!(!told.contains("NaN") && !told.contains("inf"), "{}", told);
         }
-        if let Ok(proposal) = propose_limits(&series, Window::Whole, ProposalWay::Sigmas { watch: 3.0, act: 100.0 }) {
+        if let Ok(proposal) = propose_limits(&series, Window::Whole, Sigmas { watch: 3.0, act: 100.0 }) {
             let told = format!("{proposal:?}");
             prop_assert!(!told.contains("NaN") && !told.contains("inf"), "{}", told);
         }

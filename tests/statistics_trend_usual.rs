@@ -3,7 +3,7 @@
 mod statistics_trend_support;
 
 use lantern_ring::statistics::trend::{
-    Baseline, ProposalWay, Reading, ScoreBasis, Series, TrendError, Window, baselines_by_state,
+    Baseline, Reading, ScoreBasis, Series, Sigmas, TrendError, Window, baselines_by_state,
     propose_limits,
 };
 use statistics_trend_support::Sequence;
@@ -85,7 +85,7 @@ fn a_baseline_without_spread_gives_no_score() {
 
 #[test]
 fn limits_are_proposed_from_enough_entries_that_differ() {
-    let way = ProposalWay::Sigmas {
+    let way = Sigmas {
         watch: 3.0,
         act: 5.0,
     };
@@ -113,34 +113,10 @@ fn limits_are_proposed_from_enough_entries_that_differ() {
 }
 
 #[test]
-fn limits_by_shares_want_entries_beyond_them() {
+fn act_limits_lie_farther_out_than_watch_limits() {
     let values: Vec<f64> = (0..=200).map(|i| f64::from(i * 83 % 201)).collect();
-    let way = ProposalWay::Shares {
-        watch: 0.05,
-        act: 0.01,
-    };
-    let proposal = propose_limits(&daily(&values), Window::Whole, way).unwrap();
-    assert_eq!(
-        [
-            proposal.low_act,
-            proposal.low_watch,
-            proposal.high_watch,
-            proposal.high_act
-        ],
-        [2.0, 10.0, 190.0, 198.0]
-    );
-    let few = propose_limits(&daily(&values[..199]), Window::Whole, way);
-    assert!(matches!(
-        few,
-        Err(TrendError::TooFew {
-            have: 199,
-            need: 200,
-            ..
-        })
-    ));
-    for (watch, act) in [(0.01, 0.05), (0.5, 0.1), (0.1, 0.0), (f64::NAN, 0.1)] {
-        let way = ProposalWay::Shares { watch, act };
-        let refused = propose_limits(&daily(&values), Window::Whole, way);
+    for (watch, act) in [(5.0, 3.0), (3.0, 3.0), (0.0, 1.0), (3.0, f64::NAN)] {
+        let refused = propose_limits(&daily(&values), Window::Whole, Sigmas { watch, act });
         assert!(matches!(refused, Err(TrendError::BadArgument { .. })));
     }
 }

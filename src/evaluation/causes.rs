@@ -138,6 +138,9 @@ fn build(pump: &Pump) -> Build {
         if skid.cooler {
             features.push(Feature::Cooler);
         }
+        if skid.heater {
+            features.push(Feature::OilHeater);
+        }
         if skid.filter_gauge {
             features.push(Feature::OilFilter);
         }

@@ -9,7 +9,8 @@ use crate::{
     plant::{CheckId, CheckKind, Limits, Unit},
     statistics::counting::{
         Answer, BAND_TEST, Band, BandTest, COMPARISON, Change, Count, CountingError, DROP_VOLUME,
-        POOL, Place, Plan, RATE, compare, drops_to_ml_per_min, rate_per_min, stream_ml_per_min,
+        POOL, Place, Plan, RATE, compare, drops_to_ml_per_min, ml_to_drops_per_min,
+        rate_at_most_per_min, rate_per_min, stream_ml_per_min,
     },
 };
 
@@ -164,10 +165,11 @@ fn rate(at: &Situation<'_>, seen: &Seen, count: Count) -> Worked {
         Err(why) => return Worked::cannot(NAME, why, None).of([seen.check]),
     };
     let words = match drops {
-        0 => format!(
-            "none, at most {} drops/min",
-            number(so_far.interval_per_min.1, 0.0)
-        ),
+        // Where nothing was seen only the upper side is in doubt.
+        0 => match rate_at_most_per_min(drops, seconds, CONFIDENCE) {
+            Ok(at_most) => format!("none, at most {} drops/min", number(at_most, 0.0)),
+            Err(why) => return Worked::cannot(NAME, why, None).of([seen.check]),
+        },
         _ => between(so_far.per_min, so_far.interval_per_min, "drops/min"),
     };
     let mut line = Worked::is(NAME, words, RATE)
@@ -207,16 +209,15 @@ fn stream(check: CheckId, (millilitres, seconds): (f64, f64), drops_per_ml: Opti
         .of([check])
         .row("Caught", format!("{} mL", number(millilitres, 0.0)))
         .row("Time", format!("{} s", number(seconds, 1.0)));
-    match drops_per_ml {
-        Some(drops) => line.row(
-            "As drops",
-            format!(
-                "{} drops/min, {drops} to the mL; {}",
-                number(so_far.ml_per_min * drops, 0.0),
-                DROP_VOLUME.source
-            ),
-        ),
-        None => line.caution(CountingError::NoDropVolume.to_string()),
+    let convention = drops_per_ml.unwrap_or_default();
+    match ml_to_drops_per_min(so_far.ml_per_min, drops_per_ml) {
+        Ok(per_min) => line
+            .row(
+                "As drops",
+                format!("{} drops/min, {convention} to the mL", number(per_min, 0.0)),
+            )
+            .row("Volume by", DROP_VOLUME.source),
+        Err(why) => line.caution(why.to_string()),
     }
 }
 

@@ -14,6 +14,7 @@ mod situation;
 mod trend;
 mod worked;
 
+pub use crate::diagnosis::{RANKING, TELLING};
 pub use causes::Causes;
 pub use leak_off::{CountSoFar, StreamSoFar, count_so_far, guide, stream_so_far};
 pub use lubrication::{Care, LUBRICATION_TOGETHER};

@@ -4,7 +4,7 @@ use super::{Ended, Refusal, args, lists::pump_named, open};
 use crate::{
     app::App,
     check::words,
-    evaluation::{Causes, Evaluation, Worked},
+    evaluation::{Causes, Evaluation, RANKING, TELLING, Worked},
     plant::{CheckKind, PumpId},
 };
 use std::io::{self, Write};
@@ -145,14 +145,14 @@ fn write_causes(
                     spoken.origins.join(" ")
                 )?;
                 if working {
-                    writeln!(out, "        from: {}", spoken.source)?;
+                    writeln!(out, "        source: {}", spoken.source)?;
                 }
             }
         }
         if !to_be_stopped {
             writeln!(out, "    first: {}", trouble.first_action)?;
         }
-        writeln!(out, "    stop: {}", trouble.stop_when)?;
+        writeln!(out, "    {}", trouble.stop_when)?;
         writeln!(out, "    mind: {}", trouble.caution)?;
     }
     let also: Vec<_> = causes
@@ -175,6 +175,12 @@ fn write_causes(
             out_of_question.trouble.words,
             by.join(", ")
         )?;
+    }
+    if working {
+        for (what, formula) in [("Ordered", RANKING), ("Next check chosen", TELLING)] {
+            writeln!(out, "{what} by: {}", formula.name)?;
+            writeln!(out, "    source: {}", formula.source)?;
+        }
     }
     if let Some(next) = causes.look_next.first() {
         writeln!(

@@ -9,7 +9,7 @@ use super::{
 use crate::{
     app::{App, AppError},
     check::words,
-    diagnosis::{Cause, Diagnosis, Spoken, Standing, Weight},
+    diagnosis::{Cause, Diagnosis, RANKING, Spoken, Standing, Weight},
     evaluation::{Causes, Evaluation},
     plant::CheckId,
     record::Stamp,
@@ -227,8 +227,9 @@ fn basis(answer: &Answer) -> String {
         many => format!("{many} signs"),
     };
     format!(
-        "From {signs} in the entries of the visit begun {}.",
-        when(answer.visit.opened, answer.now)
+        "From {signs} in the entries of the visit begun {}. Ordered by {}.",
+        when(answer.visit.opened, answer.now),
+        RANKING.name
     )
 }
 

@@ -94,7 +94,7 @@ fn limits_that_do_not_fit_the_check_are_told() {
         "limits/stock.toml",
         "leak_off@seal_de",
         "seal_leak@seal_de",
-        "limits/stock.toml: pump ST-104A: field `seal_leak@seal_de`: this pump is not built so that it has this check; it has leak_off@seal_de, gland_square@seal_de, lantern_ring_pressure@seal_de, gland_air@seal_de, static_leak@seal_de",
+        "limits/stock.toml: pump ST-104A: field `seal_leak@seal_de`: this pump is not built so that it has this check; it has leak_off@seal_de, gland_square@seal_de, lantern_ring_pressure@seal_de, gland_air@seal_de, leak_off_sides@seal_de, static_leak@seal_de",
     );
     let extra = faults_with_more_limits;
     assert_eq!(

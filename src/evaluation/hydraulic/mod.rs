@@ -9,10 +9,11 @@ use super::{
     worked::{between, number, with_interval},
 };
 use crate::{
+    formula::Formula,
     hydraulics::gauges::{
-        CannotCompute, Curve, FLOW_FROM_HEAD, Facts, FlowFromHead, Gauges, INSTRUMENT_CLASS,
-        Implausible, NpshMargin, PLAUSIBILITY, PipeFlow, Reading, TOTAL_HEAD, TotalHead, Uncertain,
-        WORN_PUMP_CAUTION, WhenUnknown, implausible, total_head,
+        AFFINITY_LAWS, CURVE, CannotCompute, Curve, FLOW_FROM_HEAD, Facts, FlowFromHead, Gauges,
+        INSTRUMENT_CLASS, Implausible, NpshMargin, PLAUSIBILITY, PipeFlow, Reading, TOTAL_HEAD,
+        TotalHead, UNCERTAINTY, Uncertain, WORN_PUMP_CAUTION, WhenUnknown, implausible, total_head,
     },
     judge::Verdict,
     plant::{CheckId, CheckKind, Place},
@@ -198,10 +199,8 @@ impl Work<'_> {
         .row("From the gauges' difference", metres(head.pressure_m))
         .row("From their heights", metres(head.elevation_m))
         .row("Velocity head", head.velocity.to_string())
-        .row(
-            "Gauges",
-            format!("{}; {}", INSTRUMENT_CLASS.name, INSTRUMENT_CLASS.source),
-        )
+        .row("Gauges", told_by(INSTRUMENT_CLASS))
+        .row("Intervals", told_by(UNCERTAINTY))
     }
 
     fn liquid_rows(&self, line: Worked, liquid: &LiquidNow) -> Worked {
@@ -270,7 +269,13 @@ impl Work<'_> {
             .row(
                 "Curve at",
                 format!("{} rpm", number(curve.speed_rpm(), 0.0)),
-            );
+            )
+            .row("Curve", told_by(CURVE));
+        let is_of_another_speed = self.readings.speed_rpm().is_some();
+        let line = match is_of_another_speed {
+            true => line.row("Curve at this speed", told_by(AFFINITY_LAWS)),
+            false => line,
+        };
         self.lines.push(line);
         self.numbers.from_head = Some(told);
     }
@@ -350,6 +355,11 @@ fn by_curve(told: &FlowFromHead) -> Option<String> {
     };
     let interval = (lowest_m3_s / M3_H, highest_m3_s / M3_H);
     Some(between(flow_m3_s / M3_H, interval, "m³/h"))
+}
+
+/// A formula that stands beside the line's own.
+fn told_by(formula: Formula) -> String {
+    format!("{}; {}", formula.name, formula.source)
 }
 
 fn metres(value_m: f64) -> String {

@@ -1,6 +1,6 @@
 //! What the motor gives, and what share of it the liquid gets.
 
-use super::{AMPS, DISCHARGE, FLOW, Work};
+use super::{AMPS, DISCHARGE, FLOW, Work, told_by};
 use crate::{
     evaluation::{
         Worked,
@@ -8,8 +8,9 @@ use crate::{
         worked::{number, with_interval},
     },
     hydraulics::gauges::{
-        CannotCompute, MOTOR_POWER, MotorPower, MotorReading, PART_LOAD_POWER_FACTOR,
-        PUMP_EFFICIENCY, PowerFactor, Uncertain, hydraulic_power_w, motor_power, pump_efficiency,
+        CannotCompute, HYDRAULIC_POWER, MOTOR_POWER, MotorPower, MotorReading,
+        PART_LOAD_POWER_FACTOR, PUMP_EFFICIENCY, PowerFactor, Uncertain, hydraulic_power_w,
+        motor_power, pump_efficiency,
     },
 };
 
@@ -43,13 +44,7 @@ impl Work<'_> {
                             format!("{} A", number(driver.full_load_amps, 0.0)),
                         )
                         .row("Input power", with_interval(power.input_w, 1e3, "kW"))
-                        .row(
-                            "Power factor",
-                            format!(
-                                "{}; {}",
-                                PART_LOAD_POWER_FACTOR.name, PART_LOAD_POWER_FACTOR.source
-                            ),
-                        );
+                        .row("Power factor", told_by(PART_LOAD_POWER_FACTOR));
                 if let Some(caution) = power.caution {
                     line = line.caution(caution.sentence());
                 }
@@ -86,6 +81,7 @@ impl Work<'_> {
                 let words = with_interval(share, 0.01, "%");
                 let line = Worked::is(NAME, words, PUMP_EFFICIENCY)
                     .row("Hydraulic power", with_interval(hydraulic, 1e3, "kW"))
+                    .row("Hydraulic power by", told_by(HYDRAULIC_POWER))
                     .row("Shaft power", with_interval(power.shaft_w, 1e3, "kW"))
                     .row("Flow", self.numbers.flow_words().unwrap_or_default())
                     .row("Total head", with_interval(head, 1.0, "m"));

@@ -1,6 +1,6 @@
 //! How far from boiling the liquid is in the suction, and how far things may go.
 
-use super::{DISCHARGE, FLOW, LEVEL, LIQUID, SUCTION, Work, in_words};
+use super::{DISCHARGE, FLOW, LEVEL, LIQUID, SUCTION, Work, in_words, told_by};
 use crate::{
     evaluation::{
         Worked,
@@ -8,11 +8,13 @@ use crate::{
         worked::{number, with_interval},
     },
     hydraulics::{
+        atmosphere::STANDARD_ATMOSPHERE,
         gauges::{
             CannotCompute, HIGHEST_TEMPERATURE, HighestTemperature, KeptMargin,
-            LOWEST_SUCTION_PRESSURE, NPSH_AVAILABLE, NPSH_MARGIN, SuctionGauge, SuctionLevel,
-            Uncertain, WhenUnknown, highest_temperature, lowest_suction_gauge_pressure_pa,
-            npsh_available_from_gauge, npsh_available_from_level, npsh_margin,
+            LOWEST_SUCTION_PRESSURE, NPSH_AVAILABLE, NPSH_MARGIN, STANDARD_GRAVITY_M_S2,
+            SuctionGauge, SuctionLevel, Uncertain, WhenUnknown, highest_temperature,
+            lowest_suction_gauge_pressure_pa, npsh_available_from_gauge, npsh_available_from_level,
+            npsh_margin,
         },
         liquid::Quantity,
     },
@@ -70,11 +72,15 @@ impl Work<'_> {
             .of([available.by, LIQUID])
             .row(name, value)
             .row("Air's pressure", with_interval(atmosphere_pa, 1e3, "kPa"))
+            .row("Air's pressure by", told_by(STANDARD_ATMOSPHERE))
             .row(
                 "Vapour pressure",
                 with_interval(liquid.pumped.vapour_pressure_pa, 1e3, "kPa"),
             );
         let mut line = self.liquid_rows(line, liquid);
+        if let Some(boils_at_c) = self.boils_at_c(npsh_m, liquid) {
+            line = line.row("Would boil at", format!("{} °C", number(boils_at_c, 0.5)));
+        }
         if !available.was_read {
             line = line.caution(
                 "Nothing was read at the suction: this is as it usually is, not as it is now.",
@@ -84,6 +90,17 @@ impl Work<'_> {
             line = line.judged(Verdict::Act);
         }
         line
+    }
+
+    /// Temperature at which the liquid would boil at the suction now: there the head over boiling is used up. `None`
+    /// where its boiling is not known so far.
+    fn boils_at_c(&self, npsh_m: Uncertain, liquid: &LiquidNow) -> Option<f64> {
+        let over_boiling_pa =
+            npsh_m.value() * STANDARD_GRAVITY_M_S2 * liquid.pumped.density_kg_m3.value();
+        let pressure_pa = liquid.pumped.vapour_pressure_pa.value() + over_boiling_pa;
+        let reckoned_as = self.readings.known.reckoned_as;
+        let boils = reckoned_as.saturation_temperature_c(pressure_pa).ok()?;
+        Some(boils.value)
     }
 
     /// By the gauge where it was read, else by the level.

@@ -13,6 +13,7 @@ use crate::{
     plant::{CheckId, CheckKind as K, Place},
     statistics::trend::median,
 };
+use std::collections::BTreeMap;
 
 /// What a head and its flow are reckoned from.
 const READ: [CheckId; 5] = [
@@ -101,7 +102,8 @@ impl Told<'_> {
             pump: self.at.pump,
             running: RunningState::Running,
             seen: seen.collect(),
-            before: std::collections::BTreeMap::new(),
+            before: BTreeMap::new(),
+            care: BTreeMap::new(),
             hand: None,
             now_ms: at_ms,
         };

@@ -4,12 +4,12 @@ use super::Trend;
 use crate::{
     evaluation::{Worked, worked::number},
     statistics::trend::{
-        FEWEST_FOR_PROPOSAL, LIMITS_FROM_HISTORY, ProposalWay, Series, Window, propose_limits,
+        FEWEST_FOR_PROPOSAL, LIMITS_FROM_HISTORY, Series, Sigmas, Window, propose_limits,
     },
 };
 
 /// Three and five robust standard deviations for proposed limits. Common practice, no source.
-const PROPOSED: ProposalWay = ProposalWay::Sigmas {
+const PROPOSED: Sigmas = Sigmas {
     watch: 3.0,
     act: 5.0,
 };

@@ -164,12 +164,6 @@ impl Curve {
         self.head_m.range()
     }
 
-    /// Head at no flow, m, where the curve begins there.
-    pub fn shut_off_head_m(&self) -> Option<f64> {
-        let first = &self.points[0];
-        (first.flow_m3_s == 0.0).then_some(first.head_m)
-    }
-
     /// The highest head on the curve, m: at shut-off, or a little right of it.
     pub fn highest_head_m(&self) -> f64 {
         self.points[self.highest].head_m

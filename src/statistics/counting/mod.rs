@@ -14,7 +14,7 @@ mod tails;
 pub use band_test::{Answer, BAND_TEST, Band, BandTest, Place, Plan};
 pub use compare::{COMPARISON, Change, Comparison, compare};
 pub use error::CountingError;
-pub use rate::{RATE, Rate, rate_at_least_per_min, rate_at_most_per_min, rate_per_min};
+pub use rate::{RATE, Rate, rate_at_most_per_min, rate_per_min};
 pub use sprt::{Hypothesis, SPRT, Sprt};
 pub use stream::{
     DROP_VOLUME, POOL, StreamRate, drops_to_ml_per_min, ml_to_drops_per_min, stream_ml_per_min,

@@ -49,13 +49,3 @@ pub fn rate_at_most_per_min(
     let count = Count { drops, seconds }.checked()?;
     Ok(poisson_high(drops, tail_beyond(confidence, 1)?) / count.minutes())
 }
-
-/// The rate that is hardly fallen short of, per minute: the one-sided lower limit. Errors as [`rate_per_min`].
-pub fn rate_at_least_per_min(
-    drops: u32,
-    seconds: f64,
-    confidence: f64,
-) -> Result<f64, CountingError> {
-    let count = Count { drops, seconds }.checked()?;
-    Ok(poisson_low(drops, tail_beyond(confidence, 1)?) / count.minutes())
-}

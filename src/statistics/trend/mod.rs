@@ -28,9 +28,9 @@ pub use kendall::{Direction, FEWEST_FOR_TREND, MANN_KENDALL, MannKendall, mann_k
 pub use line::{RobustLine, THEIL_SEN, theil_sen};
 pub use look::{Look, Question, look};
 pub use proposal::{
-    FEWEST_FOR_PROPOSAL, LIMITS_FROM_HISTORY, LimitProposal, ProposalWay, propose_limits,
+    FEWEST_FOR_PROPOSAL, LIMITS_FROM_HISTORY, LimitProposal, Sigmas, propose_limits,
 };
-pub use reach::{FARTHEST_DAYS, Limit, Reach, Side, TIME_TO_LIMIT, time_to_limit};
+pub use reach::{FARTHEST_DAYS, Limit, Reach, Side, TIME_TO_LIMIT};
 pub use remedy::{Change, ChangeWord, HODGES_LEHMANN, NEAREST_PER_SIDE, change_after};
 pub use robust::{MAD_TO_SIGMA, MEDIAN_MAD, Spread, mad, median, quantile, spread};
 pub use series::{ONE_MOMENT_DAYS, Point, Series, Window};

@@ -2,36 +2,26 @@
 
 use super::{
     Direction, FEWEST_FOR_TREND, Series, TrendError, Window, check_enough, mann_kendall,
-    robust::{quantile, spread},
+    robust::spread,
 };
 use crate::formula::Formula;
 
 /// How limits are proposed from history.
 pub const LIMITS_FROM_HISTORY: Formula = Formula {
-    name: "median ± k · scaled median absolute deviation, or quantiles of the entries",
+    name: "median ± k · scaled median absolute deviation",
     source: "common practice, no source",
 };
 
 /// Fewest entries limits are proposed from (common practice, no source).
 pub const FEWEST_FOR_PROPOSAL: usize = 30;
 
-/// How limits are proposed.
+/// How many robust standard deviations from the median limits are proposed. 3 and 5 are common practice, no source.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub enum ProposalWay {
-    /// So many robust standard deviations from the median. 3 and 5 are common practice, no source.
-    Sigmas {
-        /// For the watch limits.
-        watch: f64,
-        /// For the act limits, above `watch`.
-        act: f64,
-    },
-    /// Such that this share of the entries lay above the high limit, and as much below the low one.
-    Shares {
-        /// For the watch limits, below 0.5.
-        watch: f64,
-        /// For the act limits, below `watch`.
-        act: f64,
-    },
+pub struct Sigmas {
+    /// For the watch limits.
+    pub watch: f64,
+    /// For the act limits, above `watch`.
+    pub act: f64,
 }
 
 /// A proposal. It is not a limit: the planner makes it one, or does not.
@@ -60,32 +50,28 @@ pub struct LimitProposal {
 /// Proposes limits from the entries in a window. They ought to be of one running state and of a healthy pump.
 ///
 /// # Errors
-/// [`TrendError::TooFew`] below [`FEWEST_FOR_PROPOSAL`] entries, and for [`ProposalWay::Shares`] below as many as let
-/// two entries lie above the act limit; [`TrendError::NoSpread`] where at least half of the entries are equal or the
-/// limits would coincide; [`TrendError::BadArgument`] for factors or shares out of order.
+/// [`TrendError::TooFew`] below [`FEWEST_FOR_PROPOSAL`] entries; [`TrendError::NoSpread`] where at least half of the
+/// entries are equal; [`TrendError::BadArgument`] for factors out of order.
 pub fn propose_limits(
     series: &Series,
     window: Window,
-    way: ProposalWay,
+    Sigmas { watch, act }: Sigmas,
 ) -> Result<LimitProposal, TrendError> {
+    if !(0.0 < watch && watch < act && act <= 100.0) {
+        return Err(TrendError::BadArgument {
+            what: "The factors of a proposal",
+            remedy: "Give the act limits farther out than the watch limits.",
+        });
+    }
     let recent = series.within(window);
-    check_enough("A proposal for limits", recent.len(), fewest(way)?)?;
-    let values = recent.values();
-    let usual = spread(&values)?;
-    let (low_act, low_watch, high_watch, high_act) = match way {
-        ProposalWay::Sigmas { watch, act } => (
-            usual.centre - act * usual.sigma,
-            usual.centre - watch * usual.sigma,
-            usual.centre + watch * usual.sigma,
-            usual.centre + act * usual.sigma,
-        ),
-        ProposalWay::Shares { watch, act } => (
-            quantile(&values, act)?,
-            quantile(&values, watch)?,
-            quantile(&values, 1.0 - watch)?,
-            quantile(&values, 1.0 - act)?,
-        ),
-    };
+    check_enough("A proposal for limits", recent.len(), FEWEST_FOR_PROPOSAL)?;
+    let usual = spread(&recent.values())?;
+    let (low_act, low_watch, high_watch, high_act) = (
+        usual.centre - act * usual.sigma,
+        usual.centre - watch * usual.sigma,
+        usual.centre + watch * usual.sigma,
+        usual.centre + act * usual.sigma,
+    );
     if !(low_act < low_watch
         && low_watch < usual.centre
         && usual.centre < high_watch
@@ -109,19 +95,4 @@ pub fn propose_limits(
         to_day: points.last().map_or(0.0, |point| point.at_day),
         is_drifting,
     })
-}
-
-fn fewest(way: ProposalWay) -> Result<usize, TrendError> {
-    match way {
-        ProposalWay::Sigmas { watch, act } if 0.0 < watch && watch < act && act <= 100.0 => {
-            Ok(FEWEST_FOR_PROPOSAL)
-        }
-        ProposalWay::Shares { watch, act } if 1e-6 <= act && act < watch && watch < 0.5 => {
-            Ok(FEWEST_FOR_PROPOSAL.max((2.0 / act).ceil() as usize))
-        }
-        _ => Err(TrendError::BadArgument {
-            what: "The factors or shares of a proposal",
-            remedy: "Give the act limits farther out than the watch limits.",
-        }),
-    }
 }

@@ -1,11 +1,6 @@
 //! How long until a limit is reached, if it goes on as it went.
 
-use super::{
-    Direction, RobustLine, Series, TrendError, Window,
-    kendall::{FEWEST_FOR_TREND, mann_kendall},
-    line::theil_sen,
-    robust, usable,
-};
+use super::{Direction, RobustLine, Series, TrendError, robust, usable};
 use crate::formula::Formula;
 
 /// Days to a limit.
@@ -80,27 +75,13 @@ pub enum Reach {
     },
 }
 
-/// When the limit is reached, from the entries in a recent window.
+/// When the limit is reached, from the entries in a recent window, their line and their test for a trend.
 ///
 /// The interval is that of the slope alone, each end with a line of its own through the middle of the entries. It
 /// says nothing about a change of pace: a worn part may get worse faster.
 ///
 /// # Errors
-/// [`TrendError::TooFew`] below [`FEWEST_FOR_TREND`] entries in the window; [`TrendError::OneMoment`];
-/// [`TrendError::BadConfidence`]; [`TrendError::BadArgument`] for a limit that is not a usable number.
-pub fn time_to_limit(
-    series: &Series,
-    limit: Limit,
-    window: Window,
-    confidence: f64,
-) -> Result<Reach, TrendError> {
-    let recent = series.within(window);
-    recent.check_for_slope("Days to a limit", FEWEST_FOR_TREND)?;
-    let line = theil_sen(&recent, confidence)?;
-    reach(&recent, &line, mann_kendall(&recent)?, limit)
-}
-
-/// The same, with what was already computed of the window.
+/// [`TrendError::BadArgument`] for a limit that is not a usable number.
 pub(super) fn reach(
     recent: &Series,
     line: &RobustLine,
