@@ -17,11 +17,11 @@ use lantern_ring::{
     sys::StillWorld,
 };
 use proptest::prelude::*;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use uuid::Uuid;
 
 /// Visits to each pump.
-const VISITS: i64 = 9;
+const VISITS: i64 = 7;
 /// Hours from a visit to the next.
 const APART_H: i64 = 31;
 
@@ -208,11 +208,11 @@ fn fill(
     at: &StillWorld,
     chance: &mut Chance,
     faults: &mut Faults,
-) -> (usize, BTreeMap<String, CheckId>) {
+) -> (usize, BTreeSet<(String, CheckId)>) {
     let plant = app.register().expect("a register").plant().clone();
     let by = SetOperator("A. Alpha".to_owned());
     app.perform(by).expect("an operator");
-    let (mut looked_at, mut checks) = (0, BTreeMap::new());
+    let (mut looked_at, mut checks) = (0, BTreeSet::new());
     for turn in 0..VISITS {
         for index in 0..plant.pumps.len() {
             at.set_now(stamp(turn * APART_H));
@@ -234,7 +234,7 @@ fn fill(
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 2, max_shrink_iters: 0, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 1, max_shrink_iters: 0, ..ProptestConfig::default() })]
 
     #[test]
     fn whatever_is_entered_all_that_is_told_reads_as_sentences(seed in any::<u64>()) {
@@ -246,18 +246,23 @@ proptest! {
         let (looked_at, checks) = fill(&mut app, &at, &mut Chance(seed), &mut faults);
         prop_assert!(looked_at > 20_000, "only {looked_at} texts");
         drop(app);
-        for (pump, check) in checks {
-            let check = check.to_string();
-            let asked: [&[&str]; 3] = [
-                &["work-out", store, &pump, "--working"],
-                &["causes", store, &pump, "--working"],
-                &["trend", store, &pump, &check, "--working"],
-            ];
-            for words in asked {
-                let told = run(folder.path(), words).ended(0);
-                for line in told.out.lines() {
-                    look_at(line, words[0], &mut faults);
-                }
+        let mut asked: Vec<Vec<String>> = Vec::new();
+        let mut pumps: Vec<&String> = checks.iter().map(|(pump, _)| pump).collect();
+        pumps.dedup();
+        for pump in pumps {
+            let of_pump = ["work-out", "causes"];
+            asked.extend(of_pump.map(|command| vec![command.to_owned(), store.to_owned(), pump.clone()]));
+        }
+        // Each is a run of the program: some checks are enough.
+        for (pump, check) in checks.iter().step_by(9) {
+            asked.push(vec!["trend".to_owned(), store.to_owned(), pump.clone(), check.to_string()]);
+        }
+        for mut words in asked {
+            words.push("--working".to_owned());
+            let words: Vec<&str> = words.iter().map(String::as_str).collect();
+            let told = run(folder.path(), &words).ended(0);
+            for line in told.out.lines() {
+                look_at(line, words[0], &mut faults);
             }
         }
         prop_assert!(faults.is_empty(), "{:#?}", faults);
