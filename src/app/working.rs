@@ -127,9 +127,10 @@ impl App {
         let register = self.register()?;
         let reader = self.store.read();
         let rows = reader.history_since(pump, check, now_ms - RECENT_MS, MOST_READINGS)?;
-        let readings: Vec<Reading> = rows.iter().map(reading).collect();
+        let readings = self.readings(pump, rows.iter())?;
         let limits = register.plant().limits_of(pump, check);
-        let trend = evaluation::trend(check, &readings, limits, now_ms);
+        let done = self.done_at(pump)?;
+        let trend = evaluation::trend(check, &readings, &done, limits, now_ms);
         Ok(trend.map_or_else(String::new, |trend| trend.words))
     }
 

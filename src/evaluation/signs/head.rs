@@ -104,6 +104,7 @@ impl Told<'_> {
             seen: seen.collect(),
             before: BTreeMap::new(),
             care: BTreeMap::new(),
+            done: Vec::new(),
             hand: None,
             now_ms: at_ms,
         };
