@@ -30,6 +30,9 @@
 //! none. Points are a way to order, never shown, and no measure of how probable a cause is: nobody has counted that.
 //! The sources name which signs go with which trouble; how strongly, and every "against", is our judgement.
 //!
+//! All that fit are kept in that order; what is shown first-hand, and what is folded away as also possible, says
+//! [`Diagnosis::shown`].
+//!
 //! # How the telling check is chosen
 //!
 //! In question are at most eight causes, less than seven points below the first. Where a trouble is seen to be there, a
