@@ -234,7 +234,7 @@ fn fill(
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 1, max_shrink_iters: 0, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 1, max_shrink_iters: 0, failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn whatever_is_entered_all_that_is_told_reads_as_sentences(seed in any::<u64>()) {
