@@ -5,8 +5,8 @@ mod app_support;
 use app_support::{create, world};
 use lantern_ring::{
     app::{
-        App, AppError, Arrive, CloseFinding, Enter, Import, MakeBundle, OpenFinding, Progress,
-        SeeFinding, SetOperator,
+        App, AppError, Arrive, CloseFinding, CloseVisit, Enter, Import, Listed, MakeBundle,
+        OpenFinding, PhotographFinding, Progress, SeeFinding, SetOperator, TakePlant,
     },
     check::Entered,
     judge::Verdict,
@@ -34,6 +34,7 @@ fn found(severity: Verdict, words: &str) -> OpenFinding {
         visit: None,
         severity,
         words: words.to_owned(),
+        cause: None,
     }
 }
 
@@ -162,4 +163,180 @@ fn two_people_closing_one_finding_close_it_once_on_each_device_and_both_are_kept
     );
     assert!(words.contains(&"Bolt tightened.") && words.contains(&"Washer put in."));
     assert!(!all[0].is_open());
+}
+
+const EVERYTHING: Listed<'_> = Listed {
+    pump: None,
+    open_only: false,
+    most: 100,
+};
+
+fn arrive(app: &mut App) -> Uuid {
+    app.perform(Arrive {
+        pump: pump(),
+        found: HowFound::Scanned,
+        round: None,
+    })
+    .unwrap()
+}
+
+/// A leak-off far over or well within the limits of ST-104A.
+fn count(app: &mut App, visit: Uuid, drops: u32) -> Option<Uuid> {
+    app.perform(Enter {
+        visit,
+        check: "leak_off@seal_de".parse().unwrap(),
+        entered: Entered::Count {
+            drops,
+            seconds: 60.0,
+        },
+    })
+    .unwrap()
+    .finding
+}
+
+fn see(app: &mut App, finding: Uuid, still: Still) {
+    app.perform(SeeFinding {
+        finding,
+        still,
+        words: String::new(),
+    })
+    .unwrap();
+}
+
+#[test]
+fn one_list_holds_what_entries_and_what_hands_have_opened() {
+    let (mut app, _folder) = device("Shift A", 1);
+    let visit = arrive(&mut app);
+    let by_entry = count(&mut app, visit, 300).unwrap();
+    let by_hand = app
+        .perform(found(Verdict::Watch, "Guard rattles."))
+        .unwrap();
+    let listed = |app: &App, of: &Listed<'_>| -> Vec<Uuid> {
+        let all = app.followed(of).unwrap();
+        all.iter().map(|one| one.finding()).collect()
+    };
+    let mut all = listed(&app, &EVERYTHING);
+    all.sort();
+    let mut expected = vec![by_entry, by_hand];
+    expected.sort();
+    assert_eq!(all, expected);
+    close(&mut app, by_hand, "Bolt tightened.").unwrap();
+    let open = Listed {
+        open_only: true,
+        ..EVERYTHING
+    };
+    assert_eq!(listed(&app, &open), [by_entry]);
+    // The first still falls faster than is allowed.
+    count(&mut app, visit, 30);
+    count(&mut app, visit, 30);
+    assert!(
+        listed(&app, &open).is_empty(),
+        "the first good entry ends it"
+    );
+    assert_eq!(listed(&app, &EVERYTHING).len(), 2);
+    let other: PumpId = "ST-106".parse().unwrap();
+    let of_other = Listed {
+        pump: Some(&other),
+        ..EVERYTHING
+    };
+    assert!(listed(&app, &of_other).is_empty());
+}
+
+#[test]
+fn the_next_visit_asks_first_about_what_is_open_until_something_is_said_of_it() {
+    let (mut app, _folder) = device("Shift A", 1);
+    let first = arrive(&mut app);
+    let by_entry = count(&mut app, first, 300).unwrap();
+    app.perform(CloseVisit { visit: first }).unwrap();
+    let by_hand = app
+        .perform(found(Verdict::Watch, "Guard rattles."))
+        .unwrap();
+    let visit = arrive(&mut app);
+    assert_ne!(visit, first);
+    let to_ask = |app: &App| -> Vec<Uuid> {
+        let list = app.checklist(visit).unwrap();
+        list.to_ask().map(|open| open.finding()).collect()
+    };
+    assert_eq!(to_ask(&app), [by_entry, by_hand], "the worst first");
+    see(&mut app, by_hand, Still::Worse);
+    assert_eq!(to_ask(&app), [by_entry]);
+    count(&mut app, visit, 320);
+    assert!(to_ask(&app).is_empty(), "the entry says how it stands");
+    let list = app.checklist(visit).unwrap();
+    assert_eq!(list.open_findings.len(), 2, "both are still so");
+}
+
+#[test]
+fn a_finding_by_hand_keeps_its_likely_cause_and_its_photos() {
+    let (mut app, _folder) = device("Shift A", 1);
+    let finding = app
+        .perform(OpenFinding {
+            cause: Some("Vibration of the pipe.".to_owned()),
+            ..found(Verdict::Watch, "Guard rattles.")
+        })
+        .unwrap();
+    let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/data/photo/gps.jpg");
+    let photograph = PhotographFinding {
+        finding,
+        picture: std::fs::read(path).unwrap(),
+        marks: Vec::new(),
+        words: "The guard's upper bolt.".to_owned(),
+    };
+    let refused = app.perform(photograph.clone()).unwrap_err();
+    assert!(matches!(refused, AppError::NoVisitForPhoto(_)), "{refused}");
+    arrive(&mut app);
+    app.perform(photograph).unwrap();
+    let of = app.finding(finding).unwrap();
+    let cause = app.likely_cause(&of).unwrap();
+    assert_eq!(cause.as_deref(), Some("Vibration of the pipe."));
+    let photos = app.photos_of_finding(&of).unwrap();
+    assert_eq!((of.photos, photos.len()), (1, 1));
+    assert_eq!(photos[0].taken.words, "The guard's upper bolt.");
+}
+
+#[test]
+fn a_finding_of_an_entry_shows_the_cause_that_fits_its_visit_best() {
+    let (mut app, _folder) = device("Shift A", 1);
+    let visit = arrive(&mut app);
+    let finding = count(&mut app, visit, 300).unwrap();
+    let of = app.finding(finding).unwrap();
+    let fitting = app
+        .evaluation(visit)
+        .unwrap()
+        .causes
+        .unwrap()
+        .diagnosis
+        .fitting;
+    let cause = app.likely_cause(&of).unwrap().unwrap();
+    assert!(
+        cause.starts_with(fitting[0].trouble.words.as_str()),
+        "{cause}"
+    );
+}
+
+#[test]
+fn a_finding_of_a_pump_that_has_left_the_plant_is_listed_and_can_be_closed() {
+    let (mut app, _folder) = device("Shift A", 1);
+    let visit = arrive(&mut app);
+    let by_entry = count(&mut app, visit, 300).unwrap();
+    let finding = app
+        .perform(found(Verdict::Watch, "Guard rattles."))
+        .unwrap();
+    let mut plant = app.register().unwrap().plant().clone();
+    plant.version += 1;
+    plant.pumps.retain(|one| one.id != pump());
+    for left in &mut plant.pumps {
+        // Its standby pump stands alone now.
+        left.spare.take_if(|spare| spare.group == "machine-chest");
+    }
+    plant.limits.retain(|limits| limits.pump != pump());
+    for round in &mut plant.rounds {
+        round.stops.retain(|stop| *stop != pump());
+    }
+    app.perform(TakePlant(plant)).unwrap();
+    assert_eq!(app.followed(&EVERYTHING).unwrap().len(), 2);
+    let of = app.finding(by_entry).unwrap();
+    assert_eq!(app.likely_cause(&of).unwrap(), None);
+    close(&mut app, finding, "Pump taken out.").unwrap();
+    assert!(!app.finding(finding).unwrap().is_open());
 }

@@ -67,6 +67,7 @@ fn recorded(folder: &Path) -> Vec<Record> {
         visit,
         pump: pump(),
         check: None,
+        finding: None,
         photo: Hash::of(b"a lost picture"),
         taken_at: None,
         marks: vec![Mark::Circle {

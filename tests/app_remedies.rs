@@ -241,6 +241,7 @@ fn what_belongs_elsewhere_or_to_a_time_to_come_is_refused() {
         visit: None,
         severity: Verdict::Watch,
         words: "Guard rattles.".to_owned(),
+        cause: None,
     };
     let finding = d.app.perform(opened).unwrap();
     let right = PutRight {

@@ -1,116 +1,38 @@
 //! Rounds begun, laid aside, taken over, ended; on one device and on two that meet.
 
-mod app_support;
+mod rounds_support;
 
-use app_support::{HOUR_MS, create, stamp, world};
 use lantern_ring::{
     app::{
-        App, AppError, Arrive, BeginRound, EndRound, Import, MakeBundle, PauseRound, Progress,
-        ResumeRound, SetOperator, SkipStop, Stage, StopStanding, TakePlant, Walk,
+        AppError, BeginRound, Due, EndRound, PauseRound, ResumeRound, SetOperator, SkipStop, Stage,
+        StopStanding, TakePlant,
     },
-    plant::{PumpId, RoundId},
-    record::HowFound,
-    sys::StillWorld,
+    plant::PumpId,
 };
-use tempfile::TempDir;
+use rounds_support::{
+    Device,
+    app_support::{HOUR_MS, stamp},
+    device, stock,
+};
 use uuid::Uuid;
 
-struct Device {
-    app: App,
-    world: StillWorld,
-    folder: TempDir,
-}
-
-fn device(name: &str, seed: u64) -> Device {
-    let folder = tempfile::tempdir().unwrap();
-    let world = world(0, seed);
-    let mut app = create(&folder.path().join("device.lantern"), world.clone());
-    app.perform(SetOperator(name.to_owned())).unwrap();
-    Device { app, world, folder }
-}
-
-fn stock() -> RoundId {
-    "stock".parse().unwrap()
-}
-
-impl Device {
-    fn stops(&self) -> Vec<PumpId> {
-        let register = self.app.register().unwrap();
-        register.plant().round(&stock()).unwrap().stops.clone()
-    }
-
-    fn begin(&mut self) -> Uuid {
-        self.app.perform(BeginRound(stock())).unwrap()
-    }
-
-    fn visit(&mut self, pump: &PumpId, round: Option<RoundId>) {
-        self.world.pass(60_000);
-        let arrive = Arrive {
-            pump: pump.clone(),
-            found: HowFound::Scanned,
-            round,
-        };
-        self.app.perform(arrive).unwrap();
-    }
-
-    fn walk(&self, run: Uuid) -> Walk {
-        self.app.walk(run).unwrap()
-    }
-
-    fn visited(&self, run: Uuid) -> usize {
-        let is_visited = |standing: &StopStanding| matches!(standing, StopStanding::Visited { .. });
-        let walk = self.walk(run);
-        walk.stops
-            .iter()
-            .filter(|stop| is_visited(&stop.standing))
-            .count()
-    }
-
-    fn send_to(&mut self, planner: &mut Device) {
-        let path = self.folder.path().join("out.lrbundle");
-        self.app
-            .perform(MakeBundle {
-                path: path.clone(),
-                everything: true,
-            })
-            .unwrap();
-        planner
-            .app
-            .perform(Import {
-                path,
-                progress: Progress::default(),
-            })
-            .unwrap();
-    }
-}
-
 #[test]
-fn a_round_never_walked_is_due_and_one_just_begun_is_not() {
+fn a_round_is_due_within_its_window_and_overdue_after_it() {
     let mut d = device("Shift A", 1);
-    let of_stock = |d: &mut Device| {
-        let rounds = d.app.rounds_now().unwrap();
-        rounds
-            .into_iter()
-            .find(|round| round.round == stock())
-            .unwrap()
-    };
-    assert_eq!(of_stock(&mut d).due_in_hours, None);
+    let due = |d: &mut Device| d.of_stock().due;
+    assert_eq!(due(&mut d), Due::NeverWalked);
     d.begin();
-    let every = d
-        .app
-        .register()
-        .unwrap()
-        .plant()
-        .round(&stock())
-        .unwrap()
-        .every_hours;
-    assert_eq!(of_stock(&mut d).due_in_hours, Some(every));
-    d.world.pass((every as i64 + 3) * HOUR_MS);
-    assert_eq!(
-        of_stock(&mut d).due_in_hours,
-        Some(-3.0),
-        "three hours overdue"
-    );
+    // Every eight hours, an hour before and after it: the demo plant's own words.
+    assert_eq!(due(&mut d), Due::In(8.0));
+    d.world.pass(7 * HOUR_MS);
+    assert_eq!(due(&mut d), Due::Now(1.0));
+    d.world.pass(2 * HOUR_MS);
+    assert_eq!(due(&mut d), Due::Now(-1.0));
+    d.world.pass(1);
+    assert!(due(&mut d).is_overdue());
+    d.world.pass(2 * HOUR_MS - 1);
+    assert_eq!(due(&mut d), Due::Overdue(3.0));
+    assert_eq!(due(&mut d).words(), "overdue by 3 h");
 }
 
 #[test]
@@ -220,11 +142,18 @@ fn a_round_ends_with_every_stop_made_or_explained() {
     let stops = d.stops();
     d.visit(&stops[0], Some(stock()));
     let refused = d.app.perform(EndRound { run, rest: None }).unwrap_err();
-    let AppError::StopsOpen(open) = &refused else {
+    let AppError::Unexplained {
+        stops: open,
+        checks,
+    } = &refused
+    else {
         panic!("{refused}");
     };
     assert_eq!(open[..], stops[1..]);
+    let missing = d.stop(run, &stops[0]).missing.len();
+    assert_eq!(checks[..], [(stops[0].clone(), missing)]);
     assert_eq!(d.walk(run).stage, Stage::UnderWay, "nothing was written");
+    assert!(refused.to_string().contains("are missing"), "{refused}");
     let rest = Some("called to the boiler".to_owned());
     d.app.perform(EndRound { run, rest }).unwrap();
     let walk = d.walk(run);
@@ -289,11 +218,23 @@ fn a_round_deleted_from_the_plant_while_under_way_can_be_ended() {
     plant.version += 1;
     plant.rounds.retain(|round| round.id != stock());
     d.app.perform(TakePlant(plant)).unwrap();
-    assert_eq!(d.walk(run).stage, Stage::UnderWay);
-    d.app.perform(EndRound { run, rest: None }).unwrap();
+    let walk = d.walk(run);
+    assert_eq!(
+        (walk.stage, walk.made()),
+        (Stage::UnderWay, 1),
+        "the stop made is known"
+    );
+    let now = d.of_stock();
+    assert_eq!(now.due, Due::NotInPlant, "it is still told of");
+    assert!(now.under_way().is_some());
+    let rest = Some("round given up".to_owned());
+    d.app.perform(EndRound { run, rest }).unwrap();
     assert_eq!(d.walk(run).stage, Stage::Ended);
+    let rounds = d.app.rounds_now().unwrap();
+    assert!(rounds.iter().all(|now| now.round != stock()));
     let refused = d.app.perform(BeginRound(stock())).unwrap_err();
-    assert!(matches!(refused, AppError::UnknownRound(_)), "{refused}");
+    let words = "its rounds are water, wet-end, boiler-house, chemicals";
+    assert!(refused.to_string().contains(words), "{refused}");
 }
 
 #[test]

@@ -317,14 +317,14 @@ fn plant() -> impl Strategy<Value = Plant> {
         ),
         (pump(0), pump(1)),
         limits(),
-        1e-3..8e3_f64,
+        (1e-3..8e3_f64, option::of(1e-3..8e3_f64)),
     )
         .prop_map(
             |(
                 (name, version, altitude_m, drops_per_ml, npsh_margin_m),
                 (one, two),
                 limits,
-                every_hours,
+                (every_hours, window_hours),
             )| {
                 let stops = vec![two.id.clone(), one.id.clone()];
                 Plant {
@@ -345,6 +345,7 @@ fn plant() -> impl Strategy<Value = Plant> {
                         id: "r".parse().expect("id"),
                         name: "R".into(),
                         every_hours,
+                        window_hours,
                         stops,
                     }],
                     procedures: Vec::new(),

@@ -392,6 +392,7 @@ fn photos_are_found_by_pump_visit_and_finding() {
             visit: VISIT,
             pump: pump("P-1"),
             check,
+            finding: None,
             photo,
             taken_at: None,
             marks: Vec::new(),

@@ -61,6 +61,7 @@ fn sample() -> (TempDir, PathBuf) {
         visit: VISIT,
         pump: pump("P-1"),
         check: Some(leak()),
+        finding: None,
         photo,
         taken_at: None,
         marks: Vec::new(),

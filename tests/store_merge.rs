@@ -83,6 +83,7 @@ fn journal_of(device: u128, deeds: &[Act], ids: &[u128]) -> Vec<Sealed> {
                     visit,
                     pump: pump(at),
                     check: Some(check),
+                    finding: None,
                     photo: Hash::of(&[names]),
                     taken_at: None,
                     marks: Vec::new(),

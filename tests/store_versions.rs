@@ -121,6 +121,7 @@ fn write_the_fixture() {
         visit: VISIT,
         pump: pump("P-1"),
         check: Some(leak()),
+        finding: None,
         photo,
         taken_at: Some("2026-03-02T07:00:00".into()),
         marks: Vec::new(),

@@ -1,10 +1,10 @@
 //! A visit's checklist: which checks the pump has, and what has been entered so far.
 
-use super::{App, AppError};
+use super::{App, AppError, Followed};
 use crate::{
     check::{self, Check, RunningState},
     plant::{CheckId, Limits, Pump, PumpId},
-    store::{EntryRow, FindingRow, FindingsOf, VisitRow},
+    store::{EntryRow, VisitRow},
 };
 use uuid::Uuid;
 
@@ -21,8 +21,8 @@ pub struct Checklist {
     pub walk: usize,
     /// Those that can be asked for to tell troubles apart and were not made yet.
     pub on_request: Vec<CheckState>,
-    /// What is still wrong at the pump, each with its photos' number.
-    pub open_findings: Vec<(FindingRow, usize)>,
+    /// What is still wrong at the pump, the worst first: asked about before anything else.
+    pub open_findings: Vec<Followed>,
     /// Drops in a millilitre by the plant's convention.
     pub drops_per_ml: Option<f64>,
 }
@@ -65,6 +65,16 @@ impl Checklist {
     pub fn check(&self, id: CheckId) -> Option<&CheckState> {
         let mut all = self.checks.iter().chain(&self.on_request);
         all.find(|state| state.check.id == id)
+    }
+
+    /// The open findings that nothing was said of in this visit yet, and no entry of it speaks of either.
+    pub fn to_ask(&self) -> impl Iterator<Item = &Followed> {
+        self.open_findings.iter().filter(|open| {
+            let entered = open
+                .by_entry()
+                .is_some_and(|row| row.latest.entry.visit == self.visit.visit);
+            !entered && open.said_in(&self.visit).is_none()
+        })
     }
 
     /// The first check nothing was entered for.
@@ -127,8 +137,7 @@ impl App {
         }
         let checks = list.into_iter().map(&state).collect();
         let on_request = on_request.into_iter().map(&state).collect();
-        let open_findings = self.open_findings(FindingsOf::Pump(&pump.id))?;
-        let open_findings = self.with_photos(open_findings)?;
+        let open_findings = self.still_open(&pump.id)?;
         Ok(Checklist {
             visit,
             pump,

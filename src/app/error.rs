@@ -2,7 +2,7 @@
 
 use super::Unsound;
 use crate::{
-    check::BadEntry,
+    check::{BadEntry, RunningState, words},
     exchange,
     photo::{PhotoError, marks::MarkError},
     plant::{CheckId, PlantFault, PlantId, PumpId, RoundId},
@@ -98,15 +98,30 @@ pub enum AppError {
         "pump {0} is not in this plant: look at the number again, or ask the planner for the newest plant"
     )]
     UnknownPump(PumpId),
-    /// A check this pump doesn't have now.
+    /// A check this pump never has.
     #[error(
-        "pump {pump} has no check {check} in its present state: open the visit with the state it is in"
+        "pump {pump} has no check {check}, whatever it is doing: 'lantern-ring checks' lists those it has, with their places"
     )]
     UnknownCheck {
         /// The pump.
         pump: PumpId,
         /// The check.
         check: CheckId,
+    },
+    /// A check this pump doesn't have as it is now.
+    #[error(
+        "pump {pump} has the check {check} only while {}, and this visit has it {}: say what the pump is doing first",
+        states(.only_while), words::running_state(*.running)
+    )]
+    NotInThisState {
+        /// The pump.
+        pump: PumpId,
+        /// The check.
+        check: CheckId,
+        /// What the visit says the pump is doing.
+        running: RunningState,
+        /// The states in which it has the check.
+        only_while: Vec<RunningState>,
     },
     /// A visit that is not there.
     #[error("there is no visit {0} in this store: open the pump again")]
@@ -123,8 +138,15 @@ pub enum AppError {
     #[error("there is no finding {0} in this store; go back and read the list anew")]
     UnknownFinding(Uuid),
     /// A round that is not in the plant.
-    #[error("the round {0} is not in this plant: ask the planner for the newest plant")]
-    UnknownRound(RoundId),
+    #[error(
+        "there is no round {round} in this plant; its rounds are {}", known_rounds(.known)
+    )]
+    UnknownRound {
+        /// As it was named.
+        round: RoundId,
+        /// Those there are.
+        known: Vec<RoundId>,
+    },
     /// A walk that is not there.
     #[error("there is no walk {0} of a round in this store: begin the round")]
     UnknownWalk(Uuid),
@@ -137,9 +159,14 @@ pub enum AppError {
     /// A pump that is no stop of the round.
     #[error("pump {0} is no stop of this round, so there is nothing to pass over")]
     NotOnRound(PumpId),
-    /// Stops nobody was at.
-    #[error("nobody was at {}: visit them, or say why not", pumps(.0))]
-    StopsOpen(Vec<PumpId>),
+    /// Stops nobody was at, and checks nobody made.
+    #[error("{}: go there, or say why not", unexplained(.stops, .checks))]
+    Unexplained {
+        /// Pumps nobody was at.
+        stops: Vec<PumpId>,
+        /// Pumps where so many checks are missing.
+        checks: Vec<(PumpId, usize)>,
+    },
     /// No reason, or too long a one.
     #[error("say it in 1 to {most} characters; these were {chars}")]
     BadReason {
@@ -176,6 +203,12 @@ pub enum AppError {
         "there is no such thing put right in this store, or it was taken back: read the list anew"
     )]
     UnknownRemedy(Uuid),
+    /// A photo of a finding that an entry opened.
+    #[error("an entry opened this finding: photograph its check in the visit")]
+    PhotoOfEntry,
+    /// A photo of nowhere.
+    #[error("no visit is open at pump {0} that the photo could belong to: go to the pump first")]
+    NoVisitForPhoto(PumpId),
     /// A finding that is none.
     #[error("say how bad it is: to be watched, to be acted on, or to stop the pump for")]
     NoSeverity,
@@ -251,9 +284,34 @@ impl AppError {
     }
 }
 
-fn pumps(pumps: &[PumpId]) -> String {
-    let names: Vec<_> = pumps.iter().map(ToString::to_string).collect();
-    names.join(", ")
+fn known_rounds(rounds: &[RoundId]) -> String {
+    let names: Vec<_> = rounds.iter().map(ToString::to_string).collect();
+    match names[..] {
+        [] => "none".to_owned(),
+        _ => names.join(", "),
+    }
+}
+
+fn unexplained(stops: &[PumpId], checks: &[(PumpId, usize)]) -> String {
+    let names: Vec<_> = stops.iter().map(ToString::to_string).collect();
+    let mut parts = Vec::new();
+    if !names.is_empty() {
+        parts.push(format!("nobody was at {}", names.join(", ")));
+    }
+    let missing = checks.iter().map(|(pump, count)| {
+        let counted = crate::report::counted(*count as u64, "check is", "checks are");
+        format!("at {pump} {counted} missing")
+    });
+    parts.extend(missing);
+    parts.join("; ")
+}
+
+fn states(states: &[RunningState]) -> String {
+    let names: Vec<_> = states
+        .iter()
+        .map(|state| words::running_state(*state))
+        .collect();
+    names.join(" or ")
 }
 
 fn lines(faults: &[PlantFault]) -> String {

@@ -1,10 +1,11 @@
 //! Findings followed: opened by hand, looked at again, closed with what made them good.
 
-use super::{App, AppError, Command, rounds};
+use super::{App, AppError, Command, attach::PhotoPlace, rounds};
 use crate::{
     check::MAX_WORDS_CHARS,
     plant::{PumpId, Verdict},
-    record::{Body, Deed, Stamp, Still},
+    record::{Body, Deed, Mark, Origin, Stamp, Still},
+    report,
     store::{DeedRow, DeedsOf},
 };
 use uuid::Uuid;
@@ -23,6 +24,10 @@ pub struct HandFinding {
     pub severity: Verdict,
     /// What it is.
     pub words: String,
+    /// What it likely comes from, where somebody said so.
+    pub cause: Option<String>,
+    /// The visit it was opened in, where in one.
+    pub visit: Option<Uuid>,
     /// Who opened it.
     pub by: String,
     /// When.
@@ -42,6 +47,22 @@ pub struct Note {
     pub by: String,
     /// When.
     pub at: Stamp,
+    /// The device it was said on.
+    pub origin: Origin,
+    /// Its place there.
+    pub seq: u64,
+}
+
+impl Note {
+    /// As a sentence: how it stood, or what made it good, who said so and when.
+    pub fn sentence(&self) -> String {
+        let stood = match (self.still, self.words.as_str()) {
+            (Some(still), "") => still.words().to_owned(),
+            (Some(still), words) => format!("{}: {words}", still.words()),
+            (None, words) => format!("made good: {words}"),
+        };
+        format!("{stood} ({}, {})", self.by, report::local_time(self.at))
+    }
 }
 
 impl HandFinding {
@@ -67,6 +88,8 @@ pub struct OpenFinding {
     pub severity: Verdict,
     /// What it is.
     pub words: String,
+    /// What it likely comes from, if anybody can say.
+    pub cause: Option<String>,
 }
 
 /// Say how a finding stands.
@@ -80,7 +103,22 @@ pub struct SeeFinding {
     pub words: String,
 }
 
-/// Close a finding.
+/// Keep a photo of a finding opened by hand. The outcome is the record that holds it. It belongs to the visit that is
+/// open at the pump, or else to the one the finding was opened in.
+#[derive(Clone, Debug)]
+pub struct PhotographFinding {
+    /// Which finding.
+    pub finding: Uuid,
+    /// The picture as the camera or file gave it.
+    pub picture: Vec<u8>,
+    /// Marks drawn over it.
+    pub marks: Vec<Mark>,
+    /// The operator's words.
+    pub words: String,
+}
+
+/// Close a finding. Where two people close one, each on a device of their own, it is closed by the earlier, and what
+/// both said made it good is kept.
 #[derive(Clone, Debug)]
 pub struct CloseFinding {
     /// Which finding, opened by hand: one that an entry opened is over with the check's first good entry.
@@ -98,6 +136,10 @@ impl Command for OpenFinding {
             return Err(AppError::NoSeverity);
         }
         let words = rounds::reason(&self.words)?;
+        let cause = self.cause.as_deref().map(rounds::reason).transpose()?;
+        if let Some(visit) = self.visit {
+            app.visit(visit)?;
+        }
         let finding = app.world.new_id();
         app.append(Body::Done(Deed::FindingOpened {
             finding,
@@ -105,6 +147,7 @@ impl Command for OpenFinding {
             visit: self.visit,
             severity: self.severity,
             words,
+            cause,
         }))?;
         Ok(finding)
     }
@@ -133,6 +176,26 @@ impl Command for SeeFinding {
     }
 }
 
+impl Command for PhotographFinding {
+    type Outcome = Uuid;
+
+    fn perform(self, app: &mut App) -> Result<Uuid, AppError> {
+        let pump = app.pump_of_finding(self.finding)?;
+        let hand = app.opened_by_hand(self.finding)?;
+        let hand = hand.ok_or(AppError::PhotoOfEntry)?;
+        let mut open = app.own_open_visits()?.into_iter();
+        let here = open.find(|visit| visit.pump == pump);
+        let visit = here.map(|visit| visit.visit).or(hand.visit);
+        let place = PhotoPlace {
+            visit: visit.ok_or(AppError::NoVisitForPhoto(pump.clone()))?,
+            pump,
+            check: None,
+            finding: Some(self.finding),
+        };
+        app.keep_photo(place, &self.picture, self.marks, self.words)
+    }
+}
+
 impl Command for CloseFinding {
     type Outcome = ();
 
@@ -140,9 +203,8 @@ impl Command for CloseFinding {
     fn perform(self, app: &mut App) -> Result<(), AppError> {
         let pump = app.pump_of_finding(self.finding)?;
         let made_good = rounds::reason(&self.made_good)?;
-        let about_it = DeedsOf::Subject(self.finding);
-        let deeds = app.store.read().deeds(about_it, MOST_DEEDS)?;
-        let opened = opened_by_hand(&deeds).ok_or(AppError::OpenedByEntry)?;
+        let opened = app.opened_by_hand(self.finding)?;
+        let opened = opened.ok_or(AppError::OpenedByEntry)?;
         if opened.is_open() {
             app.append(Body::Done(Deed::FindingClosed {
                 finding: self.finding,
@@ -188,13 +250,18 @@ impl App {
         Ok(notes(finding, &deeds))
     }
 
+    /// A finding, where it was opened by hand.
+    pub(super) fn opened_by_hand(&self, finding: Uuid) -> Result<Option<HandFinding>, AppError> {
+        let about_it = DeedsOf::Subject(finding);
+        let deeds = self.store.read().deeds(about_it, MOST_DEEDS)?;
+        Ok(opened_by_hand(&deeds))
+    }
+
     pub(super) fn pump_of_finding(&self, finding: Uuid) -> Result<PumpId, AppError> {
-        let read = self.store.read();
-        let deeds = read.deeds(DeedsOf::Subject(finding), MOST_DEEDS)?;
-        if let Some(opened) = opened_by_hand(&deeds) {
+        if let Some(opened) = self.opened_by_hand(finding)? {
             return Ok(opened.pump);
         }
-        let entries = read.entries_of_finding(finding)?;
+        let entries = self.store.read().entries_of_finding(finding)?;
         let first = entries.into_iter().next();
         first
             .map(|row| row.entry.pump)
@@ -211,9 +278,10 @@ fn hand_finding(opened: &DeedRow, deeds: &[DeedRow]) -> Option<HandFinding> {
     let Deed::FindingOpened {
         finding,
         pump,
+        visit,
         severity,
         words,
-        ..
+        cause,
     } = &opened.deed
     else {
         return None;
@@ -223,6 +291,8 @@ fn hand_finding(opened: &DeedRow, deeds: &[DeedRow]) -> Option<HandFinding> {
         pump: pump.clone(),
         severity: *severity,
         words: words.clone(),
+        cause: cause.clone(),
+        visit: *visit,
         by: opened.by.clone(),
         opened: opened.at,
         notes: notes(*finding, deeds),
@@ -247,6 +317,8 @@ fn notes(finding: Uuid, deeds: &[DeedRow]) -> Vec<Note> {
             words,
             by: row.by,
             at: row.at,
+            origin: row.origin,
+            seq: row.seq,
         })
     });
     notes.collect()

@@ -5,11 +5,13 @@
 //! of [`Register`] where the store is not needed.
 
 mod arrive;
+mod attach;
 mod carry;
 mod checklist;
 mod command;
 mod error;
 mod find;
+mod findings;
 mod first;
 mod followed;
 mod handover;
@@ -29,13 +31,15 @@ mod whereabouts;
 mod working;
 
 pub use arrive::Arrive;
+pub use attach::AttachPhoto;
 pub use carry::{BundleMade, MakeBundle, Waiting};
 pub use checklist::{CheckState, Checklist, Standing};
 pub use command::Command;
 pub use error::AppError;
 pub use find::{AdoptTag, CodeInView, Found};
+pub use findings::{Followed, FoundBy, Listed};
 pub use first::StoreTaken;
-pub use followed::{CloseFinding, HandFinding, Note, OpenFinding, SeeFinding};
+pub use followed::{CloseFinding, HandFinding, Note, OpenFinding, PhotographFinding, SeeFinding};
 pub use handover::{ChangedOver, Handover, HandoverOf, ProcedureGone, SheetNotWritten, Turned};
 pub use import::{Import, Imported};
 pub use procedures::{BeginProcedure, GoOn, Needs, NotHere, Offer, ProcedureRun, Went};
@@ -46,14 +50,12 @@ pub use remedies::{
     RemedyRow, RemedyTaken, TakeBackRemedy,
 };
 pub use rounds::{
-    BeginRound, EndRound, PauseRound, ResumeRound, RoundNow, SkipStop, Stage, Stop, StopStanding,
-    Walk,
+    BeginRound, Due, EndRound, Left, LeftOut, PauseRound, ResumeRound, RoundNow, SkipStop, Stage,
+    Stop, StopStanding, Walk,
 };
 pub use settings::{Preference, SetOperator, SetPreference, TakePlant, UNNAMED};
 pub use sound::Unsound;
-pub use visit::{
-    Amend, AttachPhoto, CloseVisit, Enter, EntryTaken, OpenVisit, SeeRunning, Withdraw,
-};
+pub use visit::{Amend, CloseVisit, Enter, EntryTaken, OpenVisit, SeeRunning, Withdraw};
 pub use whereabouts::{HalfCount, KeptPage, Whereabouts};
 
 use crate::{plant::Plant, record::Stamp, store::Store, sys::World};

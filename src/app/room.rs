@@ -118,6 +118,7 @@ mod tests {
                 visit: Uuid::from_u128(1),
                 pump: "P-1".parse().unwrap(),
                 check: None,
+                finding: None,
                 photo,
                 taken_at: None,
                 marks: Vec::new(),

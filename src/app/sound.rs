@@ -181,6 +181,12 @@ fn deed(deed: &Deed) -> Result<(), Unsound> {
     {
         return Err(Unsound::Finding);
     }
+    if let Deed::FindingOpened {
+        cause: Some(cause), ..
+    } = deed
+    {
+        at_most(cause.chars().count(), MAX_WORDS_CHARS)?;
+    }
     let chars = deed.text().unwrap_or_default().chars().count();
     // Only how a finding stands can be said without words.
     let may_be_empty = matches!(deed, Deed::FindingSeen { .. }) || deed.text().is_none();

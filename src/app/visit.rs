@@ -1,16 +1,15 @@
-//! At the pump: visits, entries, corrections, photos.
+//! At the pump: visits, entries, corrections.
 
 use super::{App, AppError, Command};
 use crate::{
-    check::{self, BadEntry, Check, Entered, MAX_WORDS_CHARS, RunningState},
+    check::{self, Check, Entered, RunningState},
     judge::{self, Judgement, Previous, Verdict},
-    photo,
     plant::{CheckId, Limits, Pump, PumpId, RoundId},
     record::{
-        Body, EntryAmended, EntryMade, EntryWithdrawn, HowFound, Mark, PhotoTaken, RunningSeen,
-        Stamp, VisitClosed, VisitOpened,
+        Body, EntryAmended, EntryMade, EntryWithdrawn, HowFound, RunningSeen, Stamp, VisitClosed,
+        VisitOpened,
     },
-    store::{EntryRow, Picture, VisitRow},
+    store::{EntryRow, VisitRow},
 };
 use uuid::Uuid;
 
@@ -28,7 +27,7 @@ pub struct OpenVisit {
     pub running: RunningState,
     /// How it was found.
     pub found: HowFound,
-    /// On which round.
+    /// On which round; without it, on the one under way that passes this pump.
     pub round: Option<RoundId>,
 }
 
@@ -79,21 +78,6 @@ pub struct Withdraw {
     pub record: Uuid,
 }
 
-/// Keep a photo. The outcome is the record that holds it.
-#[derive(Clone, Debug)]
-pub struct AttachPhoto {
-    /// In which visit.
-    pub visit: Uuid,
-    /// For which check, if for one.
-    pub check: Option<CheckId>,
-    /// The picture as the camera or file gave it.
-    pub picture: Vec<u8>,
-    /// Marks drawn over it.
-    pub marks: Vec<Mark>,
-    /// The operator's words.
-    pub words: String,
-}
-
 /// Leave the pump.
 #[derive(Clone, Copy, Debug)]
 pub struct CloseVisit {
@@ -106,13 +90,17 @@ impl Command for OpenVisit {
 
     fn perform(self, app: &mut App) -> Result<Uuid, AppError> {
         app.register()?.pump(&self.pump)?;
-        let visit = app.world.new_id();
         let Self {
             pump,
             running,
             found,
             round,
         } = self;
+        let round = match round {
+            Some(round) => Some(round),
+            None => app.round_passing(&pump)?,
+        };
+        let visit = app.world.new_id();
         app.append(Body::VisitOpened(VisitOpened {
             visit,
             pump,
@@ -197,40 +185,6 @@ impl Command for Withdraw {
             amends: self.record,
         }))?;
         Ok(())
-    }
-}
-
-impl Command for AttachPhoto {
-    type Outcome = Uuid;
-
-    fn perform(self, app: &mut App) -> Result<Uuid, AppError> {
-        let visit = app.open_one(self.visit)?;
-        photo::marks::check(&self.marks)?;
-        let chars = self.words.chars().count();
-        if chars > MAX_WORDS_CHARS {
-            let most = MAX_WORDS_CHARS;
-            return Err(BadEntry::TooLong { chars, most }.into());
-        }
-        let photo = photo::take_in(&self.picture)?;
-        let taken = PhotoTaken {
-            visit: visit.visit,
-            pump: visit.pump,
-            check: self.check,
-            photo: photo.sha256,
-            taken_at: photo.taken_at.map(|taken| taken.to_string()),
-            marks: self.marks,
-            words: self.words,
-        };
-        let mut batch = app.store.write()?;
-        let picture = Picture {
-            bytes: photo.jpeg,
-            width_px: photo.width,
-            height_px: photo.height,
-        };
-        batch.put_photo(photo.sha256, &picture)?;
-        let sealed = batch.append(app.world.as_mut(), &app.operator, Body::PhotoTaken(taken))?;
-        batch.commit()?;
-        Ok(sealed.record().id)
     }
 }
 
@@ -412,29 +366,50 @@ impl App {
     }
 }
 
-/// The check of this pump, or why it has none.
-fn check_of(pump: &Pump, running: RunningState, id: CheckId) -> Result<Check, AppError> {
+const STATES: [RunningState; 3] = [
+    RunningState::Running,
+    RunningState::Standby,
+    RunningState::OutOfService,
+];
+
+/// The check of this pump in this state, of the walk or asked for besides.
+fn check_in(pump: &Pump, running: RunningState, id: CheckId) -> Option<Check> {
     check::list(pump, running)
         .into_iter()
         .chain(check::on_request(pump, running))
         .find(|check| check.id == id)
-        .ok_or_else(|| AppError::UnknownCheck {
-            pump: pump.id.clone(),
-            check: id,
-        })
+}
+
+/// The check of this pump, or why it has none.
+fn check_of(pump: &Pump, running: RunningState, id: CheckId) -> Result<Check, AppError> {
+    check_in(pump, running, id).ok_or_else(|| {
+        let has_it = |state: &RunningState| check_in(pump, *state, id).is_some();
+        let only_while: Vec<_> = STATES.into_iter().filter(has_it).collect();
+        let (pump, check) = (pump.id.clone(), id);
+        if only_while.is_empty() {
+            AppError::UnknownCheck { pump, check }
+        } else {
+            AppError::NotInThisState {
+                pump,
+                check,
+                running,
+                only_while,
+            }
+        }
+    })
 }
 
 /// The check, also where the pump has since turned out to be doing something else: what was entered can be put right.
-fn check_in_any_state(pump: &Pump, running: RunningState, id: CheckId) -> Result<Check, AppError> {
-    [
-        running,
-        RunningState::Running,
-        RunningState::Standby,
-        RunningState::OutOfService,
-    ]
-    .into_iter()
-    .find_map(|state| check_of(pump, state, id).ok())
-    .map_or_else(|| check_of(pump, running, id), Ok)
+pub(super) fn check_in_any_state(
+    pump: &Pump,
+    running: RunningState,
+    id: CheckId,
+) -> Result<Check, AppError> {
+    [running]
+        .into_iter()
+        .chain(STATES)
+        .find_map(|state| check_in(pump, state, id))
+        .map_or_else(|| check_of(pump, running, id), Ok)
 }
 
 fn previous_of(row: &EntryRow, now: Stamp) -> Option<Previous> {

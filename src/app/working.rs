@@ -1,6 +1,6 @@
 //! What entries come to together: a visit's evaluation, a check's trend.
 
-use super::{App, AppError, Register};
+use super::{App, AppError, Register, visit::check_in_any_state};
 use crate::{
     check::{Entered, FeelScale, RunningState, words},
     evaluation::{self, Evaluation, Reading, Seen, Situation, Trend},
@@ -71,12 +71,16 @@ impl App {
     /// How the readings of one check go; `None` where they are words, or there are none.
     ///
     /// # Errors
-    /// Where the pump is not there, or the store can't be read.
+    /// Where the pump is not there or has no such check in any state nor ever had an entry for it, or the store can't
+    /// be read.
     pub fn trend(&mut self, pump: &PumpId, check: CheckId) -> Result<Option<Trend>, AppError> {
         let now_ms = self.now().utc_ms;
         let register = self.register()?;
-        register.pump(pump)?;
+        let built = register.pump(pump)?;
         let rows = self.store.read().history(pump, check, MOST_READINGS)?;
+        if rows.is_empty() {
+            check_in_any_state(built, RunningState::Running, check)?;
+        }
         let readings = self.readings(pump, rows.iter())?;
         let limits = register.plant().limits_of(pump, check);
         let done = self.done_at(pump)?;

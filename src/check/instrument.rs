@@ -38,8 +38,9 @@ pub(super) const ANY_AMMETER: EntryKind = number(Unit::Ampere, 0.0, 5_000.0);
 /// Common practice, no source.
 pub(super) const FLOW_METER: EntryKind = number(Unit::M3PerH, 0.0, 20_000.0);
 
-/// Tachometers: up to twice the speed of a two-pole motor on 60 Hz. Common practice, no source.
-pub(super) const TACHOMETER: EntryKind = number(Unit::Rpm, 0.0, 7_200.0);
+/// Tachometers: up to twice the speed of a two-pole motor on 60 Hz; a shaft that stands has no speed to tell anything by,
+/// it is the running state that is wrong. Common practice, no source.
+pub(super) const TACHOMETER: EntryKind = number(Unit::Rpm, 1.0, 7_200.0);
 
 /// A running motor cannot hold three times its full-load current without tripping, and a
 /// slipped decimal sign of a usual reading falls beyond. Common practice, no source.

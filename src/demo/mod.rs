@@ -12,6 +12,7 @@ mod picture;
 mod put_right;
 mod shift;
 pub mod stories;
+mod walks;
 
 use crate::{
     check::{Entered, RunningState},
@@ -41,6 +42,21 @@ pub struct DemoVisit {
     pub put_right: Option<DemoRemedy>,
     /// A photo, where one was taken.
     pub photo: Option<DemoPhoto>,
+    /// What becomes of the walk of the round that it is made on; `None` before rounds were begun and ended here.
+    pub walk: Option<DemoWalk>,
+}
+
+/// What becomes of a walk at one of its visits.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct DemoWalk {
+    /// It is begun before this visit.
+    pub begins: bool,
+    /// Somebody else begins it and lays it aside; who makes the visit takes it over.
+    pub begun_by: Option<String>,
+    /// A stop that is passed over before the end, and why.
+    pub passes_over: Option<(PumpId, String)>,
+    /// It is ended after this visit, with this reason for what was not made.
+    pub ends: Option<String>,
 }
 
 /// Something put right in the generated history.

@@ -6,6 +6,7 @@ use super::{
     picture,
     put_right::{PutRight, SHOWS_AFTER},
     stories::Trouble,
+    walks,
 };
 use crate::{
     check::{self, Check, Entered, RunningState},
@@ -94,6 +95,9 @@ impl Shift {
             }
         }
         visits.sort_by_key(|visit| visit.at);
+        if self.days_left() < walks::DAYS {
+            walks::mark(plant, &mut visits, self.days_left(), self.of_day);
+        }
         visits
     }
 
@@ -175,6 +179,7 @@ impl Shift {
             running,
             put_right: self.put_right(plant, seed, pump, running),
             photo: self.photo(pump, &entries),
+            walk: None,
             entries,
         }
     }

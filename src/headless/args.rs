@@ -82,8 +82,8 @@ pub enum Task {
     Bundle(Bundle),
     /// Take bundles in; a second time changes nothing.
     Import(Import),
-    /// List findings, open and over, the newest first.
-    Findings(Listing),
+    /// List findings, opened by entries and by hand, the newest first.
+    Findings(Findings),
     /// List entries, the newest first.
     Entries(Listing),
     /// Check a store's whole content against its hashes.
@@ -212,6 +212,12 @@ pub struct Record {
     /// Who signs.
     #[arg(long)]
     pub by: String,
+    /// Go on in this visit, which must be open: only entries of its pump are taken.
+    #[arg(long)]
+    pub visit: Option<Uuid>,
+    /// Leave the last visit open, so that it can be gone on with.
+    #[arg(long)]
+    pub stay: bool,
 }
 
 const ENTRIES: &str = r#"One entry a line; lines of one pump in a row make one visit. All lines are taken, or none:
@@ -226,7 +232,7 @@ const ENTRIES: &str = r#"One entry a line; lines of one pump in a row make one v
 
 'lantern-ring checks' lists a pump's checks and what can stand for "entered". A leak that runs too fast to count is caught in a cup, a stream; it is judged in drops where the plant states how many it takes as one mL. In place of "pump", "tag" takes the text of a scanned tag or a short id. Without "running" (running, standby, out_of_service) it is as at the last visit. A photo's path starts at the entries file's folder; "marks" and "words" may go with it.
 
-Each entry taken is told in a line: record, pump, check, verdict and a sentence, with tabs between. The exit code is 3 where one is out of limits."#;
+Each entry taken is told in a line: record, pump, check, verdict, a sentence and the visit, with tabs between. What a visit's entries come to together, 'causes' says, with the check to look at next: record with --stay, then go on with --visit and the visit that was told, so that the new entry is weighed with those before. The exit code is 3 where one is out of limits."#;
 
 fn running(text: &str) -> Result<RunningState, String> {
     let states = [
@@ -280,6 +286,20 @@ pub struct Listing {
     /// At most so many, the newest.
     #[arg(long, default_value_t = 1000)]
     pub most: u32,
+}
+
+/// Findings to list.
+#[derive(Debug, Args)]
+pub struct Findings {
+    /// The list.
+    #[command(flatten)]
+    pub list: Listing,
+    /// Only those that are still so.
+    #[arg(long)]
+    pub open: bool,
+    /// Only this one, as text with its likely cause and all that was said of it.
+    #[arg(long, conflicts_with_all = ["open", "pump"])]
+    pub finding: Option<Uuid>,
 }
 
 /// A copy to make.
@@ -388,10 +408,23 @@ pub enum FindingDo {
         severity: Verdict,
         /// What it is.
         words: String,
+        /// What it likely comes from.
+        #[arg(long)]
+        cause: Option<String>,
+    },
+    /// Keep a photo of one opened by hand
+    Photo {
+        /// The finding.
+        finding: Uuid,
+        /// The picture, JPEG or PNG.
+        file: PathBuf,
+        /// What it shows.
+        #[arg(default_value = "")]
+        words: String,
     },
     /// Say how one stands: same, worse, better or gone
     See {
-        /// The finding, as 'finding open' printed it or 'findings --format json' lists it.
+        /// The finding, as 'finding open' printed it and 'findings' lists it last in its line.
         finding: Uuid,
         /// How it stands.
         #[arg(value_parser = still)]
@@ -402,7 +435,7 @@ pub enum FindingDo {
     },
     /// Close one
     Close {
-        /// The finding, as 'finding open' printed it or 'findings --format json' lists it.
+        /// The finding, as 'finding open' printed it and 'findings' lists it last in its line.
         finding: Uuid,
         /// What made it good.
         made_good: String,

@@ -3,8 +3,8 @@
 use super::{Ended, Refusal, args};
 use crate::{
     app::{
-        App, AttachPhoto, CloseVisit, Enter, Import, MakeBundle, OpenVisit, Progress, PutRight,
-        SetOperator, UNNAMED,
+        App, AttachPhoto, BeginRound, CloseVisit, EndRound, Enter, Import, MakeBundle, OpenVisit,
+        PauseRound, Progress, PutRight, ResumeRound, SetOperator, SkipStop, UNNAMED,
     },
     demo::{self, DemoVisit},
     plant::Plant,
@@ -31,6 +31,8 @@ const DAYS_TO_COME: u32 = 7;
 const MS_PER_ENTRY: i64 = 20_000;
 
 const MS_PER_MINUTE: i64 = 60_000;
+/// What it takes from setting out on a round to its first pump, ms.
+const MS_TO_SET_OUT: i64 = 120_000;
 
 /// Name of the demo's store in its folder.
 pub const STORE: &str = "kestrel-ness.lantern";
@@ -185,15 +187,34 @@ fn day_of(visit: &DemoVisit) -> i64 {
 }
 
 fn visit(app: &mut App, world: &StillWorld, demo: DemoVisit) -> Result<(), Refusal> {
-    world.set_now(demo.at);
+    let walk = demo.walk.clone().unwrap_or_default();
+    let before = Stamp {
+        utc_ms: demo.at.utc_ms - MS_TO_SET_OUT,
+        ..demo.at
+    };
+    world.set_now(before);
+    if let Some(other) = &walk.begun_by {
+        app.perform(SetOperator(other.clone()))?;
+        let run = app.perform(BeginRound(demo.round.clone()))?;
+        app.perform(PauseRound(run))?;
+    }
     if app.operator() != demo.by && demo.by != UNNAMED {
         app.perform(SetOperator(demo.by))?;
     }
+    let begun = walk
+        .begins
+        .then(|| app.perform(BeginRound(demo.round.clone())));
+    if let Some(run) = begun.transpose()?
+        && walk.begun_by.is_some()
+    {
+        app.perform(ResumeRound(run))?;
+    }
+    world.set_now(demo.at);
     let visit = app.perform(OpenVisit {
         pump: demo.pump.clone(),
         running: demo.running,
         found: HowFound::Scanned,
-        round: Some(demo.round),
+        round: Some(demo.round.clone()),
     })?;
     let enter_all = |app: &mut App, entries: Vec<_>| {
         entries.into_iter().try_for_each(|(check, entered)| {
@@ -230,5 +251,13 @@ fn visit(app: &mut App, world: &StillWorld, demo: DemoVisit) -> Result<(), Refus
         })?;
     }
     app.perform(CloseVisit { visit })?;
+    if let Some(rest) = walk.ends {
+        let run = app.walk_under_way(&demo.round)?.run;
+        if let Some((pump, reason)) = walk.passes_over {
+            app.perform(SkipStop { run, pump, reason })?;
+        }
+        let rest = Some(rest);
+        app.perform(EndRound { run, rest })?;
+    }
     Ok(())
 }

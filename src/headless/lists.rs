@@ -2,12 +2,13 @@
 
 use super::{Ended, Refusal, args, open};
 use crate::{
-    app::{App, AppError, Found},
+    app::{App, AppError, Found, Listed},
     check::{self, Check, EntryKind, words},
     plant::{Limits, PumpId},
     report::{self, EntryLine, FindingLine, Line, plain},
 };
 use std::io::{self, Write};
+use uuid::Uuid;
 
 pub fn pumps(task: &args::OneStore, out: &mut dyn Write) -> Result<Ended, Refusal> {
     let register = open(&task.store)?.register()?;
@@ -44,6 +45,10 @@ pub fn checks(task: &args::Checks, out: &mut dyn Write) -> Result<Ended, Refusal
     )?;
     if let Some(hazard) = &pump.hazard {
         writeln!(out, "Caution: {}", plain(hazard))?;
+    }
+    for open in app.still_open(&id)? {
+        let line = FindingLine::from(&open).text();
+        writeln!(out, "Still so? worse? gone? {}", plain(&line))?;
     }
     let limits = |check: &Check| register.plant().limits_of(&pump.id, check.id);
     for check in check::list(pump, running) {
@@ -132,13 +137,43 @@ fn in_words(limits: &Limits) -> String {
     parts.join(", ")
 }
 
-pub fn findings(task: &args::Listing, out: &mut dyn Write) -> Result<Ended, Refusal> {
+pub fn findings(task: &args::Findings, out: &mut dyn Write) -> Result<Ended, Refusal> {
+    if let Some(finding) = task.finding {
+        return one_finding(&open(&task.list.store)?, finding, out);
+    }
     list(
-        task,
+        &task.list,
         out,
-        |app, pump, most| app.findings(pump, most),
+        |app, pump, most| {
+            app.followed(&Listed {
+                pump,
+                open_only: task.open,
+                most,
+            })
+        },
         |row| FindingLine::from(row),
     )
+}
+
+/// One finding with all that is known of it.
+fn one_finding(app: &App, finding: Uuid, out: &mut dyn Write) -> Result<Ended, Refusal> {
+    let of = app.finding(finding)?;
+    writeln!(out, "{}", plain(&FindingLine::from(&of).text()))?;
+    if let Some(cause) = app.likely_cause(&of)? {
+        writeln!(out, "Likely cause: {}", plain(&cause))?;
+    }
+    for note in &of.notes {
+        writeln!(out, "{}", plain(&note.sentence()))?;
+    }
+    for photo in app.photos_of_finding(&of)? {
+        writeln!(
+            out,
+            "photo {}\t{}",
+            photo.taken.photo,
+            plain(&photo.taken.words)
+        )?;
+    }
+    Ok(Ended::Well)
 }
 
 pub fn entries(task: &args::Listing, out: &mut dyn Write) -> Result<Ended, Refusal> {

@@ -82,7 +82,8 @@ pub fn record(task: &args::Record, out: &mut dyn Write) -> Result<Ended, Refusal
     let folder = task.file.parent().unwrap_or(Path::new("."));
     let taken = app.together(|app| {
         app.perform(SetOperator(task.by.clone()))?;
-        take_all(app, &text, folder)
+        let first = task.visit.map(|visit| here(app, visit)).transpose()?;
+        take_all(app, &text, folder, first, task.stay)
     })?;
     for taken in &taken {
         writeln!(out, "{}", taken.row)?;
@@ -123,13 +124,20 @@ fn read_text(path: &Path) -> Result<String, Refusal> {
 
 /// Takes every line, each in a part of the transaction of its own: after a wrong line the next ones are still tried,
 /// so that all faults are told at once.
-fn take_all(app: &mut App, text: &str, folder: &Path) -> Result<Vec<Taken>, Refusal> {
+fn take_all(
+    app: &mut App,
+    text: &str,
+    folder: &Path,
+    first: Option<Here>,
+    stay: bool,
+) -> Result<Vec<Taken>, Refusal> {
     let mut all = Vec::new();
     let mut faults = Vec::new();
-    let mut here = None;
+    let only = first.as_ref().map(|here| here.pump.clone());
+    let mut here = first;
     let lines = text.lines().enumerate();
     for (index, line) in lines.filter(|(_, line)| !line.trim().is_empty()) {
-        match app.together(|app| take(app, here.as_ref(), line, folder)) {
+        match app.together(|app| take(app, (here.as_ref(), only.as_ref()), line, folder)) {
             Ok((now, taken)) => {
                 here = Some(now);
                 all.push(taken);
@@ -141,15 +149,31 @@ fn take_all(app: &mut App, text: &str, folder: &Path) -> Result<Vec<Taken>, Refu
     if !faults.is_empty() {
         return Err(Refusal::Lines(faults));
     }
-    if let Some(Here { visit, .. }) = here {
+    if let Some(Here { visit, .. }) = here
+        && !stay
+    {
         app.perform(CloseVisit { visit })?;
     }
     Ok(all)
 }
 
+/// The visit to go on in.
+fn here(app: &App, visit: Uuid) -> Result<Here, AppError> {
+    let row = app.store().read().visit(visit)?;
+    let row = row.ok_or(AppError::UnknownVisit(visit))?;
+    if row.closed.is_some() {
+        return Err(AppError::VisitOver(visit));
+    }
+    Ok(Here {
+        visit,
+        pump: row.pump,
+        running: row.running,
+    })
+}
+
 fn take(
     app: &mut App,
-    here: Option<&Here>,
+    (here, only): (Option<&Here>, Option<&PumpId>),
     text: &str,
     folder: &Path,
 ) -> Result<(Here, Taken), Bad> {
@@ -160,6 +184,11 @@ fn take(
     }
     let line: Line = serde_json::from_str(text).map_err(|error| Bad::Line(in_line(&error)))?;
     let (pump, found) = pump_of(app, &line)?;
+    if let Some(only) = only.filter(|only| **only != pump) {
+        return Err(Bad::Line(format!(
+            "the visit to go on in is at pump {only}, not at {pump}: record this one without --visit"
+        )));
+    }
     let running = match line.running {
         Some(running) => running,
         None => app.likely_running(&pump)?,
@@ -209,7 +238,7 @@ fn take(
             })?;
             let check = check.map(|check| check.to_string()).unwrap_or_default();
             Taken {
-                row: format!("{record}\t{}\t{check}\tphoto\t", here.pump),
+                row: format!("{record}\t{}\t{check}\tphoto\t\t{}", here.pump, here.visit),
                 verdict: Verdict::NotJudged,
             }
         }
@@ -250,17 +279,24 @@ fn pump_of(app: &App, line: &Line) -> Result<(PumpId, HowFound), Bad> {
 }
 
 fn read_photo(path: &Path) -> Result<Vec<u8>, Bad> {
+    bytes_of(path).map_err(|error| {
+        let path = path.display();
+        Bad::Line(format!(
+            "the photo {path} can't be read ({error}); its path starts at the entries file's folder"
+        ))
+    })
+}
+
+/// The bytes of a picture.
+pub(super) fn picture(path: &Path) -> Result<Vec<u8>, Refusal> {
+    bytes_of(path).map_err(|error| Refusal::file(path, error))
+}
+
+fn bytes_of(path: &Path) -> io::Result<Vec<u8>> {
     let mut picture = Vec::new();
     // One byte more than is taken, so that a larger file is told as such.
     let most = photo::MOST_BYTES as u64 + 1;
-    File::open(path)
-        .and_then(|file| file.take(most).read_to_end(&mut picture))
-        .map_err(|error| {
-            let path = path.display();
-            Bad::Line(format!(
-                "the photo {path} can't be read ({error}); its path starts at the entries file's folder"
-            ))
-        })?;
+    File::open(path)?.take(most).read_to_end(&mut picture)?;
     Ok(picture)
 }
 
@@ -274,10 +310,11 @@ fn enter(app: &mut App, here: &Here, check: CheckId, entered: Entered) -> Result
     let sentence = report::plain(&app.sentence(taken.record)?);
     Ok(Taken {
         row: format!(
-            "{}\t{}\t{check}\t{}\t{sentence}",
+            "{}\t{}\t{check}\t{}\t{sentence}\t{}",
             taken.record,
             here.pump,
-            verdict.key()
+            verdict.key(),
+            here.visit
         ),
         verdict,
     })

@@ -1,12 +1,14 @@
 //! A shift's doings: rounds walked, findings followed, the handover written.
 
-use super::{Ended, Refusal, args, lists::pump_named, open};
+use super::{Ended, Refusal, args, lists::pump_named, open, recording};
 use crate::{
     app::{
-        BeginRound, CloseFinding, EndRound, HandoverOf, OpenFinding, PauseRound, ResumeRound,
-        RoundNow, SeeFinding, SetOperator, SkipStop, Stage, StopStanding, Walk,
+        BeginRound, CloseFinding, EndRound, HandoverOf, Left, OpenFinding, PauseRound,
+        PhotographFinding, ResumeRound, SeeFinding, SetOperator, SkipStop, Stage, StopStanding,
+        Walk,
     },
-    report::plain,
+    check::words,
+    report::{local_time, plain},
 };
 use std::io::{self, Write};
 
@@ -14,33 +16,32 @@ const HOUR_MS: i64 = 3_600_000;
 
 pub fn rounds(task: &args::OneStore, out: &mut dyn Write) -> Result<Ended, Refusal> {
     let mut app = open(&task.store)?;
-    let register = app.register()?;
     for now in app.rounds_now()? {
-        let name = register.plant().round(&now.round);
-        let name = name.map(|round| plain(&round.name)).unwrap_or_default();
-        writeln!(out, "{}\t{name}\t{}", now.round, standing(&now))?;
+        let far = now.under_way().map(|walk| format!("{}; ", far(walk)));
+        let standing = far.unwrap_or_default() + &now.due.words();
+        writeln!(out, "{}\t{}\t{standing}", now.round, plain(&now.name))?;
+        for walk in &now.left_lying {
+            let since = local_time(walk.taken_up);
+            writeln!(
+                out,
+                "{}\t{}\tleft lying since {since}, {}: end it with a reason, or go on with it",
+                now.round,
+                plain(&now.name),
+                left(walk)
+            )?;
+        }
     }
     Ok(Ended::Well)
 }
 
-fn standing(now: &RoundNow) -> String {
-    let due = match now.due_in_hours {
-        None => "due; never walked".to_owned(),
-        Some(hours) if hours < 0.0 => format!("overdue by {:.0} h", -hours),
-        Some(hours) => format!("due in {hours:.0} h"),
-    };
-    match &now.walk {
-        Some(walk) if walk.stage != Stage::Ended => format!("{}; {due}", far(walk)),
-        _ => due,
-    }
+fn far(walk: &Walk) -> String {
+    format!("{}, {}", walk.stage.words(), left(walk))
 }
 
-fn far(walk: &Walk) -> String {
-    let open = walk.open_stops().count();
-    let stage = walk.stage.words();
+fn left(walk: &Walk) -> String {
     format!(
-        "{stage}, {} of {} stops left, {}",
-        open,
+        "{} of {} stops left, {}",
+        walk.open_stops().count(),
         walk.stops.len(),
         plain(&walk.by)
     )
@@ -68,21 +69,46 @@ pub fn round(task: &args::RoundTask, out: &mut dyn Write) -> Result<Ended, Refus
             app.perform(EndRound { run, rest })?;
         }
     }
-    write_walk(out, &app.walk(run)?)?;
+    let walk = app.walk(run)?;
+    write_walk(out, &walk)?;
+    if walk.stage == Stage::Ended {
+        write_left_out(out, &walk)?;
+    }
     Ok(Ended::Well)
 }
 
 fn write_walk(out: &mut dyn Write, walk: &Walk) -> io::Result<()> {
     writeln!(out, "{}", far(walk))?;
     for stop in &walk.stops {
-        let words = match &stop.standing {
-            StopStanding::Open => "open".to_owned(),
-            StopStanding::Visited { by, .. } => format!("made by {}", plain(by)),
-            StopStanding::Skipped { reason, by } => {
-                format!("passed over by {}: {}", plain(by), plain(reason))
-            }
+        let who = match &stop.standing {
+            StopStanding::Open => String::new(),
+            StopStanding::BeingVisited { by, .. }
+            | StopStanding::Visited { by, .. }
+            | StopStanding::Skipped { by, .. } => format!("\t{}", plain(by)),
         };
-        writeln!(out, "{}\t{words}", stop.pump)?;
+        let doing = words::running_state(stop.running);
+        writeln!(out, "{}\t{doing}\t{}{who}", stop.pump, plain(&stop.words()))?;
+    }
+    Ok(())
+}
+
+fn write_left_out(out: &mut dyn Write, walk: &Walk) -> io::Result<()> {
+    let left_out = walk.left_out();
+    if !left_out.is_empty() {
+        writeln!(out, "Not checked:")?;
+    }
+    for left in left_out {
+        let what = match left.what {
+            Left::Stop => "the whole stop".to_owned(),
+            Left::Check(check) => words::title(check),
+            Left::Rest(checks) => checks
+                .iter()
+                .map(|check| words::title(*check))
+                .collect::<Vec<_>>()
+                .join(", "),
+        };
+        let why = plain(left.why.unwrap_or("no reason given"));
+        writeln!(out, "{}\t{what}\t{why}", left.pump)?;
     }
     Ok(())
 }
@@ -95,6 +121,7 @@ pub fn finding(task: &args::FindingTask, out: &mut dyn Write) -> Result<Ended, R
             pump,
             severity,
             words,
+            cause,
         } => {
             let pump = pump_named(&app, pump)?;
             let finding = app.perform(OpenFinding {
@@ -102,8 +129,22 @@ pub fn finding(task: &args::FindingTask, out: &mut dyn Write) -> Result<Ended, R
                 visit: None,
                 severity: *severity,
                 words: words.clone(),
+                cause: cause.clone(),
             })?;
             writeln!(out, "{finding}")?;
+        }
+        args::FindingDo::Photo {
+            finding,
+            file,
+            words,
+        } => {
+            let record = app.perform(PhotographFinding {
+                finding: *finding,
+                picture: recording::picture(file)?,
+                marks: Vec::new(),
+                words: words.clone(),
+            })?;
+            writeln!(out, "{record}")?;
         }
         args::FindingDo::See {
             finding,

@@ -80,6 +80,9 @@ pub struct Round {
     pub name: String,
     /// Hours from one round to the next.
     pub every_hours: f64,
+    /// Hours before and after it is due within which it is in time; without them it is overdue at once.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub window_hours: Option<f64>,
     /// Stops in walking order.
     pub stops: Vec<PumpId>,
 }

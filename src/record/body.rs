@@ -167,6 +167,9 @@ pub struct PhotoTaken {
     /// For which check, if for one.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub check: Option<CheckId>,
+    /// For which finding, if it is of one opened by hand.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub finding: Option<Uuid>,
     /// The picture's name: SHA-256 of its bytes.
     pub photo: Hash,
     /// When the camera says it was taken, local time as text.

@@ -58,6 +58,9 @@ pub enum Deed {
         severity: Verdict,
         /// What it is.
         words: String,
+        /// What it likely comes from, where somebody said so.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        cause: Option<String>,
     },
     /// A finding was looked at again.
     FindingSeen {

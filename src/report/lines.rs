@@ -2,6 +2,7 @@
 
 use super::{Line, counted, local_time};
 use crate::{
+    check::words,
     judge,
     store::{EntryRow, FindingRow},
 };
@@ -14,24 +15,30 @@ pub struct FindingLine {
     pub finding: String,
     /// At which pump.
     pub pump: String,
-    /// For which check.
+    /// Who opened it: `entry` or `hand`.
+    pub opened_by: &'static str,
+    /// For which check; empty where it was opened by hand.
     pub check: String,
-    /// What its latest entry came to.
+    /// What its latest entry came to, or how bad it was said to be.
     pub verdict: &'static str,
     /// The worst it came to.
     pub worst: &'static str,
     /// Still open.
     pub open: bool,
-    /// When its first entry was seen.
+    /// When its first entry was seen, or it was opened.
     pub opened_at: String,
-    /// When its latest entry was seen.
+    /// When its latest entry was seen, or something said of it last.
     pub latest_at: String,
     /// Entries that belong to it.
     pub entries: u32,
-    /// Who signed the latest entry.
+    /// Who signed the latest entry or word.
     pub by: String,
-    /// The latest entry in words, with what to do first.
+    /// The latest entry in words, with what to do first; or what somebody wrote.
     pub sentence: String,
+    /// What was said of it last: still so, worse, better, gone, or what made it good.
+    pub said: String,
+    /// Photos that belong to it.
+    pub photos: usize,
 }
 
 /// An entry as a row.
@@ -43,6 +50,8 @@ pub struct EntryLine {
     pub pump: String,
     /// For which check.
     pub check: String,
+    /// Where on the pump, in words.
+    pub place: &'static str,
     /// When it was seen.
     pub seen_at: String,
     /// Who signed it.
@@ -83,6 +92,7 @@ impl From<&FindingRow> for FindingLine {
         Self {
             finding: finding.finding.to_string(),
             pump: finding.pump.to_string(),
+            opened_by: "entry",
             check: finding.check.to_string(),
             verdict: finding.latest.entry.judgement.verdict.key(),
             worst: finding.worst.key(),
@@ -92,21 +102,35 @@ impl From<&FindingRow> for FindingLine {
             entries: finding.entries,
             by: finding.latest.by.clone(),
             sentence: sentence(&finding.latest),
+            said: String::new(),
+            photos: 0,
         }
     }
 }
 
 impl Line for FindingLine {
     fn text(&self) -> String {
-        let state = if self.open { "open" } else { "over" };
+        // When it ended is not known of every finding: an entry in limits may have come from another device.
+        let when = if self.open {
+            format!("open since {}", self.opened_at)
+        } else {
+            format!("over, {} to {}", self.opened_at, self.latest_at)
+        };
+        let of = match self.opened_by {
+            "hand" => format!("by hand  {when}"),
+            _ => {
+                let entries = counted(self.entries.into(), "entry", "entries");
+                format!("{}  {when}, {entries}", self.check)
+            }
+        };
+        let said = match self.said.as_str() {
+            "" => String::new(),
+            said => format!(" Last said: {said}."),
+        };
+        let (pump, verdict) = (&self.pump, self.verdict);
         format!(
-            "{}  {}  {}  {state} since {}, {}. {}",
-            self.pump,
-            self.verdict,
-            self.check,
-            self.opened_at,
-            counted(self.entries.into(), "entry", "entries"),
-            self.sentence
+            "{pump}  {verdict}  {of}. {}{said}  {}",
+            self.sentence, self.finding
         )
     }
 }
@@ -119,6 +143,7 @@ impl From<&EntryRow> for EntryLine {
             record: row.record.to_string(),
             pump: entry.pump.to_string(),
             check: entry.check.to_string(),
+            place: words::short_place(entry.check.place),
             seen_at: local_time(entry.seen_at),
             by: row.by.clone(),
             device: row.origin.0.to_string(),
@@ -137,8 +162,8 @@ impl From<&EntryRow> for EntryLine {
 impl Line for EntryLine {
     fn text(&self) -> String {
         format!(
-            "{}  {}  {}  {}  by {}",
-            self.seen_at, self.pump, self.verdict, self.sentence, self.by
+            "{}  {}  {}  {}  {}  by {}",
+            self.seen_at, self.pump, self.place, self.verdict, self.sentence, self.by
         )
     }
 }

@@ -23,6 +23,7 @@ mod rows;
 mod spans;
 mod together;
 mod verify;
+mod visits;
 
 pub use batch::Batch;
 pub use error::{Result, StoreError};

@@ -57,6 +57,22 @@ pub struct VisitRow {
     pub worst: Option<Verdict>,
 }
 
+/// Which visits may belong to a walk of a round: those of a span of time, and those that its device wrote between two
+/// of its records though its clock was set back before the span.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct SpanOfVisits {
+    /// From this time on, milliseconds since 1970 UTC.
+    pub from_ms: i64,
+    /// Up to this time.
+    pub to_ms: i64,
+    /// The device whose own order is known.
+    pub origin: Origin,
+    /// After this record of it.
+    pub after_seq: u64,
+    /// Before this record of it.
+    pub before_seq: u64,
+}
+
 /// Something done, noted or decided, with the record that holds it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct DeedRow {

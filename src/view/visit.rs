@@ -109,9 +109,10 @@ pub fn show(desk: &Desk, (list, now): Looked) {
     visit.set_total(i32::try_from(list.walk).unwrap_or(i32::MAX));
     visit.set_progress_words(format!("{done} of {} entered", list.walk).into());
     let findings = list.open_findings.iter();
+    let by_entry = findings.filter_map(|open| Some((open.by_entry()?, open.photos)));
     visit.set_findings(model(
-        findings
-            .map(|(finding, photos)| finding_row(finding, &list.pump.name, *photos, now))
+        by_entry
+            .map(|(finding, photos)| finding_row(finding, &list.pump.name, photos, now))
             .collect(),
     ));
     let undo = list

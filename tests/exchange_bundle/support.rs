@@ -98,6 +98,7 @@ pub fn photo_taken(device: u128, photo: Hash, words: &str) -> Body {
         visit: id(device, 900_000),
         pump: "ST-104A".parse().unwrap(),
         check: None,
+        finding: None,
         photo,
         taken_at: None,
         marks: Vec::new(),

@@ -218,7 +218,9 @@ impl App {
             return Ok(self.store.read().visits_within(scope.span(), MOST)?);
         };
         let made = walk.stops.iter().filter_map(|stop| match stop.standing {
-            StopStanding::Visited { visit, .. } => Some(visit),
+            StopStanding::Visited { visit, .. } | StopStanding::BeingVisited { visit, .. } => {
+                Some(visit)
+            }
             _ => None,
         });
         let mut visits = made

@@ -1,13 +1,14 @@
 //! A handover in the words of a page.
 
 use super::{
-    super::{HandFinding, ProofNow, RemedyNow, StopStanding, Walk},
+    super::{HandFinding, ProofNow, RemedyNow, Stop, StopStanding, Walk},
     Handover,
     turned::{Ended, ProcedureGone},
 };
 use crate::{
     check::words,
     judge,
+    plant::RoundId,
     record::{Deed, Stamp},
     report::{
         clock_time, counted,
@@ -136,7 +137,9 @@ impl Handover {
                     "{}, stop of round {}: nobody was there yet",
                     stop.pump, walk.round
                 ))),
-                StopStanding::Visited { .. } => None,
+                StopStanding::BeingVisited { .. } | StopStanding::Visited { .. } => {
+                    checks_left(stop, &walk.round)
+                }
             })
         });
         stops
@@ -236,6 +239,20 @@ fn remedy_line(now: &RemedyNow) -> Line {
 fn deed_line(row: &DeedRow) -> Line {
     let pump = row.deed.pump().map(ToString::to_string).unwrap_or_default();
     Line::of(format!("{pump}: {}", row.deed.text().unwrap_or_default()))
+}
+
+/// What was left of a stop that was made, or is being made.
+fn checks_left(stop: &Stop, round: &RoundId) -> Option<Line> {
+    if stop.missing.is_empty() {
+        return None;
+    }
+    let checks = counted(stop.asked as u64, "check", "checks");
+    let why = stop.rest.as_deref().unwrap_or("no reason given");
+    Some(Line::of(format!(
+        "{}, stop of round {round}: {} of {checks} not made: {why}",
+        stop.pump,
+        stop.missing.len()
+    )))
 }
 
 fn walk_line(walk: &Walk) -> Line {

@@ -8,6 +8,9 @@ pub fn examine(rounds: &[Round], found: &mut Vec<Found>) {
         let mut log = Log::of(Part::Round(index), found).table(&round.id);
         log.text("name", &round.name, 80);
         log.above_zero("every_hours", round.every_hours, 8_784.0);
+        if let Some(window_hours) = round.window_hours {
+            log.above_zero("window_hours", window_hours, round.every_hours / 2.0);
+        }
         if round.stops.is_empty() {
             log.field("stops", "there must be at least one");
         }

@@ -1,0 +1,186 @@
+//! Rounds as they are walked: begun, laid aside, gone on with, stops passed over, ended.
+//!
+//! What a walk comes to is derived from the records about it and from the visits to its pumps, whichever device they
+//! were made on and in whatever order: two people on one round merge by that alone. Where both began it without knowing
+//! of each other, the earlier walk is the one under way for both, and ending it ends both.
+
+mod command;
+mod due;
+mod history;
+mod stops;
+mod walk;
+
+pub use command::{BeginRound, EndRound, PauseRound, ResumeRound, SkipStop};
+pub use due::Due;
+pub use walk::{Left, LeftOut, Stage, Stop, StopStanding, Walk};
+
+pub(super) use command::reason;
+pub(super) use history::in_order;
+
+use super::{App, AppError};
+use crate::{
+    plant::{PumpId, RoundId},
+    record::{Deed, Stamp},
+    store::{DeedRow, DeedsOf},
+};
+use std::collections::BTreeMap;
+use uuid::Uuid;
+
+/// Walks of all rounds that are looked through for the last of each.
+const LOOK_BACK: u32 = 2_000;
+/// Walks of one round that are looked through for those never ended.
+const WALKS_OF_A_ROUND: usize = 6;
+
+/// How far a round is.
+#[derive(Clone, Debug, PartialEq)]
+pub struct RoundNow {
+    /// Which round.
+    pub round: RoundId,
+    /// Its name; its id where it has left the plant.
+    pub name: String,
+    /// The walk under way, or else the last that was ended.
+    pub walk: Option<Walk>,
+    /// Walks that nobody ended, the newest first.
+    pub left_lying: Vec<Walk>,
+    /// When it is due.
+    pub due: Due,
+}
+
+impl RoundNow {
+    /// The walk somebody is on, or laid aside.
+    pub fn under_way(&self) -> Option<&Walk> {
+        self.walk.as_ref().filter(|walk| walk.stage != Stage::Ended)
+    }
+}
+
+/// The walks of one round that matter now.
+struct Walks {
+    /// The one under way or laid aside: of several the earliest begun, which is the same on every device.
+    under_way: Option<Walk>,
+    /// Others under way, begun without knowing of it.
+    beside: Vec<Walk>,
+    left_lying: Vec<Walk>,
+    last_ended: Option<Walk>,
+    last_begun: Option<Stamp>,
+}
+
+impl App {
+    /// Every round of the plant as it stands, what is due first first; then those that have left the plant and are
+    /// still under way.
+    ///
+    /// # Errors
+    /// Where the store can't be read.
+    pub fn rounds_now(&mut self) -> Result<Vec<RoundNow>, AppError> {
+        let now = self.now();
+        let register = self.register()?;
+        let mut runs = self.runs_by_round()?;
+        let mut rounds = Vec::new();
+        for round in &register.plant().rounds {
+            let walks = self.walks(&runs.remove(&round.id).unwrap_or_default(), now)?;
+            let due = Due::of(round, walks.last_begun, now);
+            rounds.push(walks.now(round.id.clone(), round.name.clone(), due));
+        }
+        rounds.sort_by(|a, b| a.due.order().total_cmp(&b.due.order()));
+        for (round, runs) in runs {
+            let walks = self.walks(&runs, now)?;
+            if walks.under_way.is_some() || !walks.left_lying.is_empty() {
+                let name = round.to_string();
+                rounds.push(walks.now(round, name, Due::NotInPlant));
+            }
+        }
+        Ok(rounds)
+    }
+
+    /// The walk of a round that is under way or laid aside, or else the last that was left lying.
+    ///
+    /// # Errors
+    /// Where there is none, or the store can't be read.
+    pub fn walk_under_way(&mut self, round: &RoundId) -> Result<Walk, AppError> {
+        let walks = self.walks_now(round)?;
+        let lying = walks.left_lying.into_iter().next();
+        walks
+            .under_way
+            .or(lying)
+            .ok_or_else(|| AppError::NoWalk(round.clone()))
+    }
+
+    /// The round under way that this pump is a stop of: one that who signs is on, or else another's. A visit to the
+    /// pump is made on it, in whatever order.
+    pub(super) fn round_passing(&mut self, pump: &PumpId) -> Result<Option<RoundId>, AppError> {
+        let register = self.register()?;
+        let rounds = register.plant().rounds.iter();
+        let passing: Vec<RoundId> = rounds
+            .filter(|round| round.stops.contains(pump))
+            .map(|round| round.id.clone())
+            .collect();
+        let mut anybody_s = None;
+        for round in passing {
+            let walk = self.walks_now(&round)?.under_way;
+            match walk.filter(|walk| walk.stage == Stage::UnderWay) {
+                Some(walk) if walk.by == self.operator => return Ok(Some(round)),
+                Some(_) => anybody_s = anybody_s.or(Some(round)),
+                None => {}
+            }
+        }
+        Ok(anybody_s)
+    }
+
+    fn walks_now(&mut self, round: &RoundId) -> Result<Walks, AppError> {
+        let now = self.now();
+        let mut runs = self.runs_by_round()?;
+        self.walks(&runs.remove(round).unwrap_or_default(), now)
+    }
+
+    /// The walks begun, by round, the newest first.
+    fn runs_by_round(&self) -> Result<BTreeMap<RoundId, Vec<Uuid>>, AppError> {
+        let begun = DeedsOf::Kind("round_begun");
+        let mut runs: BTreeMap<RoundId, Vec<Uuid>> = BTreeMap::new();
+        for DeedRow { deed, .. } in self.store.read().deeds(begun, LOOK_BACK)? {
+            if let Deed::RoundBegun { run, round } = deed {
+                runs.entry(round).or_default().push(run);
+            }
+        }
+        Ok(runs)
+    }
+
+    /// Sorts the walks of one round, given the newest first.
+    fn walks(&self, runs: &[Uuid], now: Stamp) -> Result<Walks, AppError> {
+        let mut walks = Walks {
+            under_way: None,
+            beside: Vec::new(),
+            left_lying: Vec::new(),
+            last_ended: None,
+            last_begun: None,
+        };
+        for run in runs.iter().take(WALKS_OF_A_ROUND) {
+            let history = self.history_of(*run)?;
+            let walk = self.outline(&history)?;
+            walks.last_begun = walks.last_begun.or(Some(walk.begun));
+            let is_over = walk.stage == Stage::Ended;
+            if is_over && walks.last_ended.is_some() {
+                continue;
+            }
+            let walk = self.with_stops(&history, walk)?;
+            if is_over {
+                walks.last_ended = Some(walk);
+            } else if walk.is_left_lying(now) {
+                walks.left_lying.push(walk);
+            } else {
+                walks.beside.extend(walks.under_way.replace(walk));
+            }
+        }
+        Ok(walks)
+    }
+}
+
+impl Walks {
+    fn now(self, round: RoundId, name: String, due: Due) -> RoundNow {
+        RoundNow {
+            round,
+            name,
+            walk: self.under_way.or(self.last_ended),
+            left_lying: self.left_lying,
+            due,
+        }
+    }
+}
