@@ -6,47 +6,35 @@
 //! Times are of this machine and its load; the ratios to the quick pass on a frame without a code, measured in the
 //! same run, carry over. The frames, the plant and its history are made up.
 
+mod large;
 #[path = "../tests/tags_scene/mod.rs"]
 mod tags_scene;
 
 use lantern_ring::{
     app::{App, Found, OpenVisit, Register},
-    check::{self, Entered, RunningState},
-    judge::{self, Verdict},
-    plant::{Plant, Pump, Unit},
-    record::{Body, EntryMade, HowFound, Stamp, VisitClosed, VisitOpened},
-    store::Store,
-    sys::{StillWorld, World, plant_folder},
+    plant::Pump,
+    record::HowFound,
+    sys::StillWorld,
     tag::{
         Luma, TagId, draw,
         payload::payload,
         read::{Code, Schedule, quick, still},
     },
 };
+use large::{Outcome, PUMPS, TIMES, Times, at, times, write_history};
 use std::{
-    env,
-    error::Error,
-    fs,
+    env, fs,
     hint::black_box,
-    path::Path,
     time::{Duration, Instant},
 };
 use tags_scene::{Dice, Placed, Trouble, frame};
-use uuid::Uuid;
 
-const PUMPS: usize = 500;
-const WEEK_MS: i64 = 7 * 24 * 3_600_000;
-/// Checks entered at a visit.
-const ENTRIES: usize = 12;
 const FRAME: (u32, u32) = (1280, 720);
 const FRAMES: usize = 24;
-const ROUNDS: usize = 96;
 /// A live camera gives thirty frames a second.
 const FRAME_GOAL: Duration = Duration::from_millis(33);
 /// From the frame with the code to the list.
 const LIST_GOAL: Duration = Duration::from_millis(100);
-
-type Outcome<T> = Result<T, Box<dyn Error>>;
 
 fn main() -> Outcome<()> {
     // `cargo test --benches` runs this too, and only wants to know that it builds.
@@ -61,7 +49,11 @@ fn main() -> Outcome<()> {
     let path = folder.path().join("bench.lantern");
     let mut world = StillWorld::at(at(0), 1);
     let begun = Instant::now();
-    drop(App::create(&path, large_plant()?, Box::new(world.clone()))?);
+    drop(App::create(
+        &path,
+        large::plant()?,
+        Box::new(world.clone()),
+    )?);
     let records = write_history(&path, &mut world, years)?;
     println!(
         "{years} year(s), {PUMPS} pumps: {records} records, {} MB, written in {:.0?}",
@@ -107,7 +99,7 @@ fn main() -> Outcome<()> {
     let text = payload(register.host(), TagId::new(hits[0].1.tag));
     times(|_| Ok(matches!(register.find(&text), Found::Pump(_))))?
         .print("tag's text to pump", base);
-    let mut lists = Vec::with_capacity(ROUNDS);
+    let mut lists = Vec::with_capacity(TIMES);
     let scanned = times(|round| {
         let (picture, pump) = &hits[round * 7 % FRAMES];
         let codes = live(picture, &mut Schedule::new());
@@ -154,111 +146,6 @@ fn is_a_pump(register: &Register, code: &Code) -> bool {
     matches!(register.find(&code.text), Found::Pump(_))
 }
 
-/// The demo plant's pumps over and over, each with a number and a tag of its own.
-fn large_plant() -> Outcome<Plant> {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("demo-plant");
-    let mut plant = plant_folder(&folder).map_err(|faults| format!("{faults:?}"))?;
-    let (pumps, limits) = (plant.pumps.clone(), plant.limits.clone());
-    plant.rounds.clear();
-    plant.pumps.clear();
-    plant.limits.clear();
-    for n in 0..PUMPS {
-        let model = &pumps[n % pumps.len()];
-        let mut pump = model.clone();
-        pump.id = format!("P-{n:03}").parse()?;
-        pump.tag = tag(n);
-        pump.spare = None;
-        let own = limits.iter().filter(|limits| limits.pump == model.id);
-        plant.limits.extend(own.cloned().map(|mut limits| {
-            limits.pump = pump.id.clone();
-            limits
-        }));
-        plant.pumps.push(pump);
-    }
-    Ok(plant)
-}
-
-/// A UUIDv7 made of the number alone, spread so that the short ids differ.
-fn tag(n: usize) -> Uuid {
-    let mut dice = Dice(n as u64);
-    let mut bytes = [0; 10];
-    bytes.fill_with(|| dice.between(0.0, 255.9) as u8);
-    uuid::Builder::from_unix_timestamp_millis(1_780_000_000_000 + n as u64, &bytes).into_uuid()
-}
-
-fn at(week: i64) -> Stamp {
-    Stamp {
-        utc_ms: 1_400_000_000_000 + week * WEEK_MS,
-        offset_min: 0,
-    }
-}
-
-/// One visit to each pump a week; gives the number of records.
-fn write_history(path: &Path, world: &mut StillWorld, years: i64) -> Outcome<u64> {
-    let app = App::open(path, Box::new(world.clone()))?;
-    let register = app.register()?;
-    drop(app);
-    let mut store = Store::open(path)?;
-    for week in 0..years * 52 {
-        let mut batch = store.write()?;
-        for (n, pump) in register.plant().pumps.iter().enumerate() {
-            let mut now = at(week);
-            now.utc_ms += 60_000 * n as i64;
-            world.set_now(now);
-            let visit = world.new_id();
-            for body in visit_of(register.plant(), pump, visit, now, week + n as i64) {
-                batch.append(world, "B. Bench", body)?;
-            }
-        }
-        batch.commit()?;
-    }
-    store.checkpoint()?;
-    world.set_now(at(years * 52));
-    let origins = store.read().origins()?;
-    Ok(origins.iter().map(|row| row.highest_seq).sum())
-}
-
-/// One entry in some fifty is out of limits, and belongs to the finding of its pump and quarter year.
-fn visit_of(plant: &Plant, pump: &Pump, visit: Uuid, now: Stamp, turn: i64) -> Vec<Body> {
-    let mut bodies = vec![Body::VisitOpened(VisitOpened {
-        visit,
-        pump: pump.id.clone(),
-        running: RunningState::Running,
-        found: HowFound::Scanned,
-        round: None,
-    })];
-    let checks = check::list(pump, RunningState::Running);
-    for (i, check) in checks.iter().take(ENTRIES).enumerate() {
-        let limits = plant.limits_of(&pump.id, check.id).cloned();
-        let usual = limits.as_ref().and_then(|limits| limits.target);
-        let unit = limits.as_ref().map_or(Unit::Percent, |limits| limits.unit);
-        let entered = Entered::Number {
-            value: usual.unwrap_or(48.25),
-            unit,
-        };
-        let mut judgement = judge::judge(&check.kind, &entered, limits.as_ref(), None);
-        let out = (turn * 7 + i as i64) % 50 == 0;
-        if out {
-            judgement.verdict = Verdict::Watch;
-        }
-        bodies.push(Body::EntryMade(Box::new(EntryMade {
-            visit,
-            pump: pump.id.clone(),
-            check: check.id,
-            running: None,
-            seen_at: now,
-            entered,
-            limits,
-            previous: None,
-            judgement,
-            finding: out.then(|| Uuid::from_u64_pair(pump.tag.as_u64_pair().1, (turn / 13) as u64)),
-            hands_off: false,
-        })));
-    }
-    bodies.push(Body::VisitClosed(VisitClosed { visit }));
-    bodies
-}
-
 /// A pump's tag as a camera sees it on a fair day.
 fn scene(register: &Register, pump: &Pump, dice: &mut Dice) -> Outcome<Luma> {
     let text = payload(register.host(), TagId::new(pump.tag));
@@ -293,45 +180,4 @@ fn without_code(dice: &mut Dice) -> Luma {
         ..Trouble::NONE
     };
     frame(FRAME, &[placed], trouble, dice)
-}
-
-/// How long something took, over many rounds.
-struct Times {
-    median: Duration,
-    p95: Duration,
-}
-
-impl Times {
-    fn of(mut all: Vec<Duration>) -> Self {
-        all.sort_unstable();
-        let last = all.len().saturating_sub(1);
-        Self {
-            median: all[last / 2],
-            p95: all[last * 95 / 100],
-        }
-    }
-
-    fn print(&self, what: &str, base: Duration) {
-        let ms = |took: Duration| took.as_secs_f64() * 1000.0;
-        let ratio = self.median.as_secs_f64() / base.as_secs_f64();
-        println!(
-            "{what:<44}{:>7.2} ms{:>7.2} ms{ratio:>8.3}",
-            ms(self.median),
-            ms(self.p95)
-        );
-    }
-}
-
-/// Every round must give what it is expected to.
-fn times(mut work: impl FnMut(usize) -> Outcome<bool>) -> Outcome<Times> {
-    let mut all = Vec::with_capacity(ROUNDS);
-    for round in 0..ROUNDS {
-        let begun = Instant::now();
-        let right = work(round)?;
-        all.push(begun.elapsed());
-        if !right {
-            return Err(format!("round {round} gave something else than expected").into());
-        }
-    }
-    Ok(Times::of(all))
 }

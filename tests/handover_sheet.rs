@@ -46,9 +46,9 @@ fn turned(name: &str, runs: bool, hours: i64) -> Deed {
     }
 }
 
-fn remedied(what: Remedy) -> Deed {
+fn remedied(number: u128, what: Remedy) -> Deed {
     Deed::Remedied {
-        remedy: Uuid::from_u128(7),
+        remedy: Uuid::from_u128(number),
         pump: pump("ST-104A"),
         visit: None,
         finding: None,
@@ -129,14 +129,14 @@ fn what_was_put_right_is_told_in_the_words_of_the_trade() {
     };
     let mut app = with_deeds(
         &folder.path().join("s.lantern"),
-        vec![remedied(nuts), remedied(grease)],
+        vec![remedied(1, nuts), remedied(2, grease)],
     );
     let sheet = sheet_of(&mut app);
     assert_eq!(
         part(&sheet, "Put right"),
         [
-            "ST-104A: Eased each of 2 gland nuts 1 flat, Seal DE. 2026-09-21 16:13, Shift A",
-            "ST-104A: Greased 6 strokes with EP 2, Driver DE. 2026-09-21 16:13, Shift A",
+            "ST-104A: Eased each of 2 gland nuts 1 flat, Seal DE. 2026-09-21 16:13, Shift A. Not proved yet",
+            "ST-104A: Greased 6 strokes with EP 2, Driver DE. 2026-09-21 16:13, Shift A. Not proved yet",
         ]
     );
 }

@@ -226,6 +226,12 @@ fn operator_screens(camera: &Camera<'_>, plant: &Plant, folder: &Path) {
     }
     camera.go(Page::Home);
     camera.take("home-with-open-visit");
+    camera.go(Page::Handover);
+    camera.take("handover");
+    camera.go(Page::Home);
+    camera.go(Page::Due);
+    camera.take("due");
+    camera.go(Page::Home);
     camera.go(Page::Send);
     camera.take("send");
     camera.go(Page::Setup);

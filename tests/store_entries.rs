@@ -452,3 +452,28 @@ fn settings_are_read_back_and_changed() {
     );
     assert_eq!(t.store.read().setting("operator").unwrap(), None);
 }
+
+#[test]
+fn past_readings_are_the_history_in_short() {
+    let mut t = new_store(1);
+    t.append(opened(VISIT, "P-1"));
+    let first = t.append(made(entry(VISIT, "P-1", leak(), 1, 40)));
+    t.append(made(passed_over(VISIT, "P-1", leak(), 2)));
+    t.append(amended(
+        first.record().id,
+        entry(VISIT, "P-1", leak(), 1, 45),
+    ));
+    let read = t.store.read();
+    let whole = read.history(&pump("P-1"), leak(), 10).unwrap();
+    let short = read.past_readings(&pump("P-1"), leak(), 10).unwrap();
+    assert_eq!(whole.len(), 2);
+    for (whole, short) in whole.into_iter().zip(short) {
+        assert_eq!(
+            (short.record, short.visit),
+            (whole.record, whole.entry.visit)
+        );
+        assert_eq!(short.running, whole.entry.running);
+        assert_eq!(short.seen_at, whole.entry.seen_at);
+        assert_eq!(short.entered, whole.entry.entered);
+    }
+}

@@ -6,7 +6,7 @@ use crate::{
     plant::PumpId,
     record::Deed,
     remedy::hours::{Ran, RunEvent},
-    store::{DeedsOf, VisitRow},
+    store::{DeedsOf, Sighting},
 };
 
 /// Visits to a pump that are looked through: ten years of five a day.
@@ -22,6 +22,15 @@ impl App {
     /// # Errors
     /// Where the store can't be read.
     pub fn run_events(&self, pump: &PumpId) -> Result<Vec<RunEvent>, AppError> {
+        self.run_events_since(pump, i64::MIN)
+    }
+
+    /// The same, of its visits only those since a time, with the one before that says what it was doing then.
+    pub(super) fn run_events_since(
+        &self,
+        pump: &PumpId,
+        from_ms: i64,
+    ) -> Result<Vec<RunEvent>, AppError> {
         let reader = self.store.read();
         let turned = reader.deeds(DeedsOf::KindAt("pump_turned", pump), MOST_TURNS)?;
         let mut events: Vec<RunEvent> = turned
@@ -37,11 +46,11 @@ impl App {
             })
             .collect();
         let turns: Vec<i64> = events.iter().map(|event| event.at_ms).collect();
-        let seen = reader.visits_to(pump, MOST_VISITS)?;
+        let seen = reader.sightings(pump, from_ms, MOST_VISITS)?;
         // A visit says what the pump was doing at its end; the start or stop within it says it better.
         let seen = seen.iter().filter(|visit| !holds_a_turn(visit, &turns));
         events.extend(seen.map(|visit| RunEvent {
-            at_ms: visit.opened.utc_ms,
+            at_ms: visit.opened_ms,
             ran: if visit.running == RunningState::Running {
                 Ran::SeenRunning
             } else {
@@ -52,10 +61,8 @@ impl App {
     }
 }
 
-fn holds_a_turn(visit: &VisitRow, turns: &[i64]) -> bool {
-    let from_ms = visit.opened.utc_ms;
-    let to_ms = visit
-        .closed
-        .map_or(from_ms + LONGEST_VISIT_MS, |closed| closed.utc_ms);
+fn holds_a_turn(visit: &Sighting, turns: &[i64]) -> bool {
+    let from_ms = visit.opened_ms;
+    let to_ms = visit.closed_ms.unwrap_or(from_ms + LONGEST_VISIT_MS);
     turns.iter().any(|at_ms| (from_ms..=to_ms).contains(at_ms))
 }

@@ -9,6 +9,7 @@ mod attach;
 mod carry;
 mod checklist;
 mod command;
+mod due;
 mod error;
 mod find;
 mod findings;
@@ -35,12 +36,16 @@ pub use attach::AttachPhoto;
 pub use carry::{BundleMade, MakeBundle, Waiting};
 pub use checklist::{CheckState, Checklist, Standing};
 pub use command::Command;
+pub use due::{DueNow, EVENED_OVER_DAYS, GroupHours, PumpDue};
 pub use error::AppError;
 pub use find::{AdoptTag, CodeInView, Found};
 pub use findings::{Followed, FoundBy, Listed};
 pub use first::StoreTaken;
 pub use followed::{CloseFinding, HandFinding, Note, OpenFinding, PhotographFinding, SeeFinding};
-pub use handover::{ChangedOver, Handover, HandoverOf, ProcedureGone, SheetNotWritten, Turned};
+pub use handover::{
+    ChangedOver, Handover, HandoverChoices, HandoverOf, ProcedureGone, SHIFT_HOURS,
+    SheetNotWritten, Turned, WalkBegun,
+};
 pub use import::{Import, Imported};
 pub use procedures::{BeginProcedure, GoOn, Needs, NotHere, Offer, ProcedureRun, Went};
 pub use progress::Progress;

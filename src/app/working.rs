@@ -6,7 +6,7 @@ use crate::{
     evaluation::{self, Evaluation, Reading, Seen, Situation, Trend},
     plant::{CheckId, CheckKind, PumpId},
     statistics::feel::{FeltAndMeasured, calibrate},
-    store::EntryRow,
+    store::{EntryRow, PastReading},
 };
 use std::collections::BTreeMap;
 use uuid::Uuid;
@@ -35,11 +35,10 @@ impl App {
             let earlier = self
                 .store
                 .read()
-                .history(&visit.pump, seen.check, LOOK_BACK)?;
+                .past_readings(&visit.pump, seen.check, LOOK_BACK)?;
             let shown = rows.iter().rfind(|row| row.entry.check == seen.check);
-            let earlier = earlier.iter().filter(|row| {
-                row.entry.seen_at.utc_ms <= now_ms
-                    && shown.is_none_or(|shown| shown.record != row.record)
+            let earlier = earlier.into_iter().filter(|row| {
+                row.seen_at.utc_ms <= now_ms && shown.is_none_or(|shown| shown.record != row.record)
             });
             before.insert(seen.check, self.readings(&visit.pump, earlier)?);
         }
@@ -77,38 +76,41 @@ impl App {
         let now_ms = self.now().utc_ms;
         let register = self.register()?;
         let built = register.pump(pump)?;
-        let rows = self.store.read().history(pump, check, MOST_READINGS)?;
+        let rows = self
+            .store
+            .read()
+            .past_readings(pump, check, MOST_READINGS)?;
         if rows.is_empty() {
             check_in_any_state(built, RunningState::Running, check)?;
         }
-        let readings = self.readings(pump, rows.iter())?;
+        let readings = self.readings(pump, rows.into_iter())?;
         let limits = register.plant().limits_of(pump, check);
         let done = self.done_at(pump)?;
         Ok(evaluation::trend(check, &readings, &done, limits, now_ms))
     }
 
     /// Entries as readings, each with what the pump was doing: what the entry says, or else its visit.
-    fn readings<'r>(
+    fn readings(
         &self,
         pump: &PumpId,
-        rows: impl Iterator<Item = &'r EntryRow>,
+        rows: impl Iterator<Item = PastReading>,
     ) -> Result<Vec<Reading>, AppError> {
         let mut of_visits: Option<BTreeMap<Uuid, RunningState>> = None;
         rows.map(|row| {
-            let running = match row.entry.running {
+            let running = match row.running {
                 Some(running) => Some(running),
                 None => {
                     let known = match &mut of_visits {
                         Some(known) => known,
                         none => none.insert(self.states_of_visits(pump)?),
                     };
-                    known.get(&row.entry.visit).copied()
+                    known.get(&row.visit).copied()
                 }
             };
             Ok(Reading {
-                at_ms: row.entry.seen_at.utc_ms,
+                at_ms: row.seen_at.utc_ms,
                 running,
-                entered: row.entry.entered.clone(),
+                entered: row.entered,
             })
         })
         .collect()
@@ -130,8 +132,8 @@ impl App {
         let now_ms = self.now().utc_ms;
         let register = self.register()?;
         let reader = self.store.read();
-        let rows = reader.history_since(pump, check, now_ms - RECENT_MS, MOST_READINGS)?;
-        let readings = self.readings(pump, rows.iter())?;
+        let rows = reader.past_readings_since(pump, check, now_ms - RECENT_MS, MOST_READINGS)?;
+        let readings = self.readings(pump, rows.into_iter())?;
         let limits = register.plant().limits_of(pump, check);
         let done = self.done_at(pump)?;
         let trend = evaluation::trend(check, &readings, &done, limits, now_ms);

@@ -112,6 +112,10 @@ pub enum Task {
     Gland(OneGland),
     /// Say which bearing is to be greased when, and how much oil is used
     Lubrication(OnePump),
+    /// Say how long pumps ran, and which of a pair is ahead
+    Hours(HoursTask),
+    /// List what is due by running hours and by the calendar
+    Due(OneStore),
     /// Work out what a visit's entries come to: leak-off, head, suction margin, flow, power
     WorkOut(OneVisit),
     /// Say which causes fit a visit's entries, and which check tells them apart
@@ -459,6 +463,19 @@ pub struct HandoverTask {
     /// Write it to this new file: a PDF where it ends in .pdf, text where in .txt.
     #[arg(long)]
     pub to: Option<PathBuf>,
+}
+
+/// Running hours.
+#[derive(Debug, Args)]
+pub struct HoursTask {
+    /// The store.
+    pub store: PathBuf,
+    /// Only this pump: its number, short id or tag's text.
+    #[arg(long)]
+    pub pump: Option<String>,
+    /// Over how many days back.
+    #[arg(long, default_value_t = 365)]
+    pub days: u32,
 }
 
 fn severity(text: &str) -> Result<Verdict, String> {

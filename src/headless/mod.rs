@@ -6,6 +6,7 @@
 mod args;
 mod demo_making;
 mod files;
+mod hours;
 mod lists;
 mod procedures;
 mod recording;
@@ -224,6 +225,8 @@ pub fn perform(task: Task, out: &mut dyn Write) -> Result<Ended, Refusal> {
         Task::Waits(task) => remedies::waits(&task, out),
         Task::Gland(task) => remedies::gland(&task, out),
         Task::Lubrication(task) => remedies::lubrication(&task, out),
+        Task::Hours(task) => hours::hours(&task, out),
+        Task::Due(task) => hours::due(&task, out),
         Task::WorkOut(task) => working::work_out(&task, out),
         Task::Causes(task) => working::causes(&task, out),
         Task::Trend(task) => working::trend(&task, out),

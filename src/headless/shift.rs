@@ -12,8 +12,6 @@ use crate::{
 };
 use std::io::{self, Write};
 
-const HOUR_MS: i64 = 3_600_000;
-
 pub fn rounds(task: &args::OneStore, out: &mut dyn Write) -> Result<Ended, Refusal> {
     let mut app = open(&task.store)?;
     for now in app.rounds_now()? {
@@ -165,13 +163,10 @@ pub fn finding(task: &args::FindingTask, out: &mut dyn Write) -> Result<Ended, R
 
 pub fn handover(task: &args::HandoverTask, out: &mut dyn Write) -> Result<Ended, Refusal> {
     let mut app = open(&task.store)?;
-    // What is written down within this very millisecond belongs to it.
-    let to_ms = app.now().utc_ms.saturating_add(1);
     let of = HandoverOf {
-        from_ms: to_ms - i64::from(task.hours) * HOUR_MS,
-        to_ms,
         by: task.by.clone(),
         walk: task.walk,
+        ..HandoverOf::last_hours(app.now(), task.hours)
     };
     let sheet = app.handover(of)?.sheet();
     match &task.to {

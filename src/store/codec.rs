@@ -9,6 +9,7 @@ use rusqlite::{
     Row, ToSql,
     types::{FromSql, FromSqlError, FromSqlResult, ToSqlOutput, ValueRef},
 };
+use serde::de::DeserializeOwned;
 use uuid::Uuid;
 
 /// A value as it stands in a column.
@@ -100,6 +101,11 @@ pub(super) fn record_of(row: &Row<'_>) -> Result<Record> {
 
 /// The same, where those four columns begin further on.
 pub(super) fn record_from(row: &Row<'_>, column: usize) -> Result<Record> {
+    read_from(row, column)
+}
+
+/// The same, of the record no more than what `T` holds.
+pub(super) fn read_from<T: DeserializeOwned>(row: &Row<'_>, column: usize) -> Result<T> {
     let (bytes, hash) = bytes_and_hash(row, column)?;
     if Hash::of(bytes) != hash {
         return Err(damaged(row, column, OTHER_BYTES)?);

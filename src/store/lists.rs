@@ -5,10 +5,7 @@ use super::{
     codec::{Col, record_of},
     query::{adopted_tag_row, entry_row},
 };
-use crate::{
-    plant::{CheckId, PumpId},
-    record::Origin,
-};
+use crate::{plant::PumpId, record::Origin};
 use rusqlite::params;
 
 impl Reader<'_> {
@@ -25,27 +22,6 @@ impl Reader<'_> {
         let rows = entries.query_and_then(params![pump.map(PumpId::as_str), limit], |row| {
             entry_row(record_of(row)?)
         })?;
-        rows.collect()
-    }
-
-    /// The effective entries of one check seen at `from_ms` (milliseconds since 1970 UTC) or later, the newest first.
-    ///
-    /// # Errors
-    /// `DamagedRecord`.
-    pub fn history_since(
-        &self,
-        pump: &PumpId,
-        check: CheckId,
-        from_ms: i64,
-        limit: u32,
-    ) -> Result<Vec<EntryRow>> {
-        let mut entries = self.conn.prepare_cached(
-            "SELECT j.origin, j.seq, j.bytes, j.hash FROM effective_entry AS e JOIN journal AS j ON j.id = e.record
-             WHERE e.pump = ?1 AND e.check_id = ?2 AND e.seen_ms >= ?3
-             ORDER BY e.seen_ms DESC, e.seq DESC, e.origin DESC LIMIT ?4",
-        )?;
-        let of = params![pump.as_str(), check.to_string(), from_ms, limit];
-        let rows = entries.query_and_then(of, |row| entry_row(record_of(row)?))?;
         rows.collect()
     }
 

@@ -16,6 +16,7 @@ mod deeds;
 mod error;
 mod lists;
 mod open;
+mod past;
 mod project;
 mod query;
 mod read;

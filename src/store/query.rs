@@ -30,7 +30,7 @@ const LATEST_OF_CHECK: &str =
 const LATEST_OF_PUMP: &str =
     "SELECT j.origin, j.seq, j.bytes, j.hash FROM latest AS l JOIN journal AS j ON j.id = l.record
      WHERE l.pump = ?1 ORDER BY l.check_id";
-const HISTORY: &str = entries!(
+pub(super) const HISTORY: &str = entries!(
     "WHERE e.pump = ?1 AND e.check_id = ?2 ORDER BY e.seen_ms DESC, e.seq DESC, e.origin DESC LIMIT ?3"
 );
 const OF_VISIT: &str = entries!(
@@ -462,6 +462,7 @@ mod tests {
             &which(OPEN_FINDINGS, "pump = ?1"),
             &which(OPEN_FINDINGS, "?1 IS NULL"),
             OWN_OPEN_VISITS,
+            crate::store::past::SIGHTINGS,
         ] {
             let steps = plan_of(sql);
             // Rows that the query itself found, or a table that has few.

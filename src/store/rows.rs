@@ -2,7 +2,7 @@
 
 use super::{Result, StoreError};
 use crate::{
-    check::RunningState,
+    check::{Entered, RunningState},
     judge::Verdict,
     plant::{CheckId, PlantId, PumpId, RoundId},
     record::{Deed, EntryMade, Hash, HowFound, Origin, PhotoTaken, Stamp},
@@ -26,6 +26,32 @@ pub struct EntryRow {
     pub amends: Option<Uuid>,
     /// The entry.
     pub entry: EntryMade,
+}
+
+/// An entry that was made before, as far as trends need it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PastReading {
+    /// The record.
+    pub record: Uuid,
+    /// In which visit.
+    pub visit: Uuid,
+    /// What the pump was doing, where the entry says.
+    pub running: Option<RunningState>,
+    /// When it was seen.
+    pub seen_at: Stamp,
+    /// What was entered.
+    pub entered: Entered,
+}
+
+/// What a pump was seen doing in a visit.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Sighting {
+    /// What, as last seen in it.
+    pub running: RunningState,
+    /// When the visit was opened, milliseconds since 1970 UTC.
+    pub opened_ms: i64,
+    /// When it was closed.
+    pub closed_ms: Option<i64>,
 }
 
 /// A visit.

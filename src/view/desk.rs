@@ -47,6 +47,10 @@ pub enum Topic {
     Diagnosis,
     /// A photo.
     Photo,
+    /// The sheet for the next shift.
+    Handover,
+    /// What is due.
+    Due,
     /// What waits to be sent.
     Send,
     /// The planner's lists.
@@ -86,6 +90,8 @@ pub struct State {
     pub finding: Option<super::finding::Shown>,
     /// The visit whose causes are being looked at.
     pub diagnosis: Option<super::diagnosis::Shown>,
+    /// The sheet for the next shift.
+    pub handover: super::handover::Draft,
     /// The bundle made last.
     pub last_bundle: Option<PathBuf>,
     /// The file dialog.

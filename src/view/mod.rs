@@ -5,9 +5,11 @@ mod desk;
 mod diagnosis;
 mod dialog;
 mod dropped;
+mod due;
 mod entry;
 mod face;
 mod finding;
+mod handover;
 mod home;
 mod incoming;
 mod live;
@@ -87,6 +89,8 @@ pub fn open(worker: Worker, clock: Box<dyn Fn() -> Duration>) -> Result<Rc<Desk>
     incoming::attach(&desk);
     finding::attach(&desk);
     diagnosis::attach(&desk);
+    handover::attach(&desk);
+    due::attach(&desk);
     session::begin(&desk);
     Ok(desk)
 }
@@ -152,6 +156,11 @@ pub fn give_file(desk: &Desk, path: PathBuf) {
 /// Has the window write a bundle to this path, as its file dialog does once a place is chosen.
 pub fn send_to(desk: &Desk, path: PathBuf) {
     send::make(desk, path, false);
+}
+
+/// Has the window save its handover to this path, as its file dialog does once a place is chosen.
+pub fn save_handover(desk: &Desk, path: PathBuf) {
+    handover::save(desk, path);
 }
 
 /// Has the window take in bundles, as its file dialog does once they are chosen.

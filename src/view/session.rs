@@ -177,6 +177,8 @@ fn moved(desk: &Desk, from: Page, to: Page) {
         // A look at a finding changes nothing in the lists.
         Page::Incoming if from != Page::Finding => incoming::refresh(desk),
         Page::Scan => super::scan::again(desk),
+        Page::Handover => super::handover::begin_anew(desk),
+        Page::Due => super::due::refresh(desk),
         _ => {}
     }
 }

@@ -2,10 +2,12 @@
 //!
 //! A [`Handover`] is what was recorded, nothing else; [`Handover::sheet`] puts it into the words of a page.
 
+mod choose;
 mod save;
 mod sheet;
 mod turned;
 
+pub use choose::{HandoverChoices, SHIFT_HOURS, WalkBegun};
 pub use save::SheetNotWritten;
 pub use turned::{ChangedOver, ProcedureGone, Turned};
 
@@ -233,8 +235,16 @@ impl App {
 
     fn open_within(&self, scope: &Scope) -> Result<Vec<(FindingRow, Vec<PhotoRow>)>, AppError> {
         let read = self.store.read();
-        let mut open = read.open_findings(FindingsOf::Everything)?;
-        open.retain(|finding| scope.has_pump(&finding.pump));
+        let mut open = match &scope.walk {
+            None => read.open_findings(FindingsOf::Everything)?,
+            Some(walk) => {
+                let mut open = Vec::new();
+                for stop in &walk.stops {
+                    open.extend(read.open_findings(FindingsOf::Pump(&stop.pump))?);
+                }
+                open
+            }
+        };
         open.sort_by_key(|finding| std::cmp::Reverse(finding.latest.entry.judgement.verdict));
         let with_photos = open.into_iter().map(|finding| {
             let photos = read.photos(PhotosOf::Finding(finding.finding))?;

@@ -49,7 +49,9 @@ impl App {
             of_place.map(|row| row.done_at.utc_ms).max()
         };
         let jobs = due::greasings(pump, last);
-        let events = self.run_events(&pump.id)?;
+        // How long it ran before a greasing counts for nothing.
+        let since_ms = jobs.iter().filter_map(|job| job.last_ms).min();
+        let events = self.run_events_since(&pump.id, since_ms.unwrap_or(now_ms))?;
         Ok(due::due(&jobs, &events, now_ms))
     }
 

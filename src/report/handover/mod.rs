@@ -85,7 +85,7 @@ impl Line {
     }
 
     /// The words, with how bad it is and how many photos there are where that is shown by neither mark nor picture.
-    fn text(&self) -> String {
+    pub fn text(&self) -> String {
         let mut text = self.words.clone();
         let verdict = self.verdict.map(|verdict| verdict.words().to_owned());
         let photos = (!self.photos.is_empty())
