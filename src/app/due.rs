@@ -213,9 +213,11 @@ impl App {
             .map(|finding| finding.pump);
         let opened = self.store.read().deeds(DeedsOf::OpenFindings, MOST_DEEDS)?;
         let by_hand = opened.into_iter().filter_map(|row| match row.deed {
-            Deed::FindingOpened { pump, severity, .. } if severity == Verdict::StopPump => {
-                Some(pump)
-            }
+            Deed::FindingOpened {
+                pump,
+                severity: Verdict::StopPump,
+                ..
+            } => Some(pump),
             _ => None,
         });
         Ok(by_entry.chain(by_hand).collect())
