@@ -63,6 +63,7 @@ fn worked(folder: &Path, plant: Plant) -> PathBuf {
         visit: None,
         severity: Verdict::Watch,
         words: "Guard rattles.".to_owned(),
+        cause: None,
     })
     .expect("a finding");
     store

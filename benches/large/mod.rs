@@ -248,6 +248,7 @@ fn deeds_of(world: &mut StillWorld, pump: &Pump, now: Stamp, week: i64, n: i64) 
             visit: None,
             severity: Verdict::Watch,
             words: "Guard rattles.".to_owned(),
+            cause: None,
         });
         // One in ten is left open.
         if (week / 52 + n) % 10 != 0 {

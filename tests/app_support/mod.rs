@@ -1,4 +1,5 @@
 //! A store of the demo plant in a world that stands still, for tests of the door.
+#![allow(dead_code)] // Each test file uses its own part of this.
 
 use lantern_ring::{
     app::App,
