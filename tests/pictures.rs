@@ -162,9 +162,11 @@ fn operator_screens(camera: &Camera<'_>, plant: &Plant, folder: &Path) {
     bench.nav().set_side(Side::Operator);
     camera.go(Page::Home);
     camera.take("home");
-    bench.press_beginning("Round:");
-    camera.take("home-rounds");
-    bench.press_beginning("Round:");
+    bench.press("All rounds");
+    camera.take("rounds");
+    bench.press_beginning("Stock preparation round");
+    camera.take("round");
+    camera.go(Page::Home);
     bench.write("Search pumps", "nothing like it");
     camera.take("home-search-fits-nothing");
     bench.write("Search pumps", "");

@@ -8,7 +8,6 @@ use super::{
 use crate::{
     app::{App, AppError, CheckState, Checklist},
     evaluation::Evaluation,
-    plant::RoundId,
 };
 use slint::{ComponentHandle, Timer};
 use std::{
@@ -29,6 +28,8 @@ thread_local! {
 pub enum Topic {
     /// The home list.
     Home,
+    /// The rounds.
+    Rounds,
     /// A scan.
     Scan,
     /// The camera being started.
@@ -66,8 +67,10 @@ pub enum Topic {
 /// What is being looked at.
 #[derive(Default)]
 pub struct State {
-    /// The chosen round; none for all pumps.
-    pub round: Option<RoundId>,
+    /// The round being looked at.
+    pub walking: Option<super::rounds::Shown>,
+    /// The finding being closed.
+    pub closing: Option<uuid::Uuid>,
     /// The open visit.
     pub checklist: Option<Checklist>,
     /// What its entries come to together; none while that is being worked out.

@@ -3,21 +3,21 @@
 use super::{
     EntryRow as Row, FactRow, Finding as Bridge, Page, PhotoRow,
     desk::{self, Desk, Topic},
-    diagnosis,
+    diagnosis, hand,
     photo::window_marks,
     picture, plot,
-    summary::{Small, small_photos},
+    summary::{Small, made_small, small_photos},
     trend,
     words::{band, capital, do_first, history, mark, mark_of, model, value, when},
 };
 use crate::{
-    app::{App, AppError},
+    app::{App, AppError, Followed, FoundBy},
     check::words,
     judge,
     plant::{CheckId, Limits, Pump, PumpId, Seal},
     record::Stamp,
     report,
-    store::{EntryRow, FindingRow, FindingsOf, PhotosOf},
+    store::{EntryRow, FindingRow, PhotosOf},
 };
 use slint::ComponentHandle;
 use uuid::Uuid;
@@ -41,6 +41,9 @@ pub struct Shown {
 struct Answer {
     /// The finding, or none where a single entry is shown.
     finding: Option<FindingRow>,
+    /// The same with what was said of it, and what it likely comes from.
+    followed: Option<Followed>,
+    cause: Option<String>,
     latest: EntryRow,
     entries: Vec<EntryRow>,
     history: Vec<EntryRow>,
@@ -81,18 +84,91 @@ pub fn open(desk: &Desk, id: &str) {
     desk.ask(
         Topic::Finding,
         move |app| {
-            let found = app.store().read().findings(
-                FindingsOf::Finding(id),
-                judge::Verdict::NotJudged,
-                1,
-            )?;
-            let Some(finding) = found.into_iter().next() else {
-                return Err(AppError::UnknownFinding(id));
-            };
-            ask(app, Some(finding), None)
+            let of = app.finding(id)?;
+            if let FoundBy::Hand(_) = &of.what {
+                return Ok(Found::ByHand(Box::new(ask_by_hand(app, of)?)));
+            }
+            Ok(Found::ByEntry(ask(app, Some(of), None)?.map(Box::new)))
         },
-        show,
+        |desk, found| match found {
+            Found::ByHand(answer) => show_by_hand(desk, *answer),
+            Found::ByEntry(answer) => show(desk, answer.map(|answer| *answer)),
+        },
     );
+}
+
+/// What was asked for.
+enum Found {
+    ByHand(Box<ByHand>),
+    ByEntry(Option<Box<Answer>>),
+}
+
+/// A finding that somebody opened by hand.
+struct ByHand {
+    of: Followed,
+    photos: Vec<Small>,
+    pump: Option<Pump>,
+    cause: Option<String>,
+    now: Stamp,
+}
+
+fn ask_by_hand(app: &mut App, of: Followed) -> Result<ByHand, AppError> {
+    let now = app.now();
+    let rows = app.photos_of_finding(&of)?;
+    Ok(ByHand {
+        photos: made_small(app, rows, PHOTO_LONG_SIDE)?,
+        pump: app.register()?.plant().pump(of.pump()).cloned(),
+        cause: app.likely_cause(&of)?,
+        of,
+        now,
+    })
+}
+
+fn show_by_hand(desk: &Desk, answer: ByHand) {
+    let page = desk.window().global::<Bridge>();
+    let ByHand { of, now, .. } = &answer;
+    page.set_pump_id(of.pump().as_str().into());
+    page.set_pump_name(name_of(answer.pump.as_ref()).into());
+    page.set_title("Found by hand".into());
+    page.set_verdict(mark(of.severity()));
+    page.set_sentence(capital(&of.sentence()).into());
+    page.set_first_action("".into());
+    page.set_since_words(format!("Since {}", when(of.opened(), *now)).into());
+    let by = match &of.what {
+        FoundBy::Hand(hand) => hand.by.as_str(),
+        FoundBy::Entry(row) => row.latest.by.as_str(),
+    };
+    page.set_by_words(by.into());
+    let photos = answer.photos.iter();
+    page.set_photos(model(photos.map(|small| photo_row(small, *now)).collect()));
+    page.set_entries(model(Vec::new()));
+    page.set_history(model(Vec::new()));
+    page.set_has_plot(false);
+    page.set_band_words("".into());
+    page.set_trend_words("".into());
+    page.set_has_diagnosis(false);
+    let facts = answer.pump.as_ref().map(|pump| facts(pump, None));
+    page.set_pump_facts(model(facts.unwrap_or_default()));
+    show_followed(&page, Some(of), answer.cause.as_deref(), *now);
+    desk.state.borrow_mut().finding = None;
+    desk.go(Page::Finding);
+}
+
+/// What is followed of a finding, whoever opened it.
+fn show_followed(page: &Bridge<'_>, of: Option<&Followed>, cause: Option<&str>, now: Stamp) {
+    let id = of.map(|of| of.finding().to_string());
+    page.set_id(id.unwrap_or_default().into());
+    page.set_by_hand(of.is_some_and(|of| of.by_entry().is_none()));
+    page.set_is_open(of.is_some_and(Followed::is_open));
+    page.set_cause_words(capital(cause.unwrap_or_default()).into());
+    let notes = of.into_iter().flat_map(|of| of.notes.iter().rev());
+    page.set_said(model(
+        notes.map(|note| hand::said(note, now).into()).collect(),
+    ));
+}
+
+fn name_of(pump: Option<&Pump>) -> &str {
+    pump.map_or("no longer in the register", |pump| pump.name.as_str())
 }
 
 /// Opens the history of one entry's check, or its finding where it has one.
@@ -105,15 +181,7 @@ pub fn open_entry(desk: &Desk, record: Uuid) {
                 .read()
                 .entry(record)?
                 .ok_or(AppError::UnknownEntry(record))?;
-            let finding = match entry.entry.finding {
-                Some(id) => app
-                    .store()
-                    .read()
-                    .findings(FindingsOf::Finding(id), judge::Verdict::NotJudged, 1)?
-                    .into_iter()
-                    .next(),
-                None => None,
-            };
+            let finding = entry.entry.finding.map(|id| app.finding(id)).transpose()?;
             ask(app, finding, Some(entry))
         },
         show,
@@ -122,10 +190,15 @@ pub fn open_entry(desk: &Desk, record: Uuid) {
 
 fn ask(
     app: &mut App,
-    finding: Option<FindingRow>,
+    followed: Option<Followed>,
     entry: Option<EntryRow>,
 ) -> Result<Option<Answer>, AppError> {
     let now = app.now();
+    let cause = match &followed {
+        Some(of) => app.likely_cause(of)?,
+        None => None,
+    };
+    let finding = followed.as_ref().and_then(Followed::by_entry).cloned();
     let Some(latest) = finding
         .as_ref()
         .map(|finding| finding.latest.clone())
@@ -161,6 +234,8 @@ fn ask(
         limits: register.plant().limits_of(&pump, check).cloned(),
         pump: register.plant().pump(&pump).cloned(),
         finding,
+        followed,
+        cause,
         latest,
         now,
     }))
@@ -184,17 +259,10 @@ fn show(desk: &Desk, answer: Option<Answer>) {
     let page = desk.window().global::<Bridge>();
     let (latest, now) = (&answer.latest, answer.now);
     let kind = latest.entry.check.kind;
-    let id = answer
-        .finding
-        .as_ref()
-        .map(|finding| finding.finding.to_string());
-    page.set_id(id.unwrap_or_default().into());
+    let (of, cause) = (answer.followed.as_ref(), answer.cause.as_deref());
+    show_followed(&page, of, cause, now);
     page.set_pump_id(latest.entry.pump.as_str().into());
-    let name = answer
-        .pump
-        .as_ref()
-        .map_or("no longer in the register", |pump| pump.name.as_str());
-    page.set_pump_name(name.into());
+    page.set_pump_name(name_of(answer.pump.as_ref()).into());
     page.set_title(words::title(latest.entry.check).into());
     page.set_verdict(mark(latest.entry.judgement.verdict));
     page.set_sentence(

@@ -1,14 +1,14 @@
 //! The operator's first page.
 
 use super::{
-    Home, PumpRow, RoundRow, Verdict as Mark,
+    Home, PumpRow, Verdict as Mark,
     desk::{self, Desk, Topic},
-    scan, visit,
+    rounds, scan, visit,
     words::{ago, mark, model, when},
 };
 use crate::{
     app::{App, AppError, Register, Waiting},
-    plant::{Pump, PumpId, Round, RoundId, SpareRole},
+    plant::{Pump, PumpId, SpareRole},
     record::{HowFound, Stamp},
     store::{PumpMark, VisitRow},
 };
@@ -19,6 +19,7 @@ struct Answer {
     register: Arc<Register>,
     marks: HashMap<PumpId, PumpMark>,
     open: Option<VisitRow>,
+    rounds: rounds::Answer,
     waiting: Waiting,
     now: Stamp,
 }
@@ -28,12 +29,6 @@ pub fn attach(desk: &Desk) {
     let home = desk.window().global::<Home>();
     home.on_continue_visit(|| desk::with(visit::go_on));
     home.on_search_edited(|_| desk::with(refresh));
-    home.on_choose_round(|id| {
-        desk::with(|desk| {
-            desk.state.borrow_mut().round = id.parse::<RoundId>().ok();
-            refresh(desk);
-        });
-    });
     home.on_open_pump(|id| {
         if let Ok(pump) = id.parse::<PumpId>() {
             desk::with(|desk| visit::open(desk, pump, HowFound::Chosen));
@@ -63,6 +58,7 @@ fn ask(app: &mut App) -> Result<Answer, AppError> {
             .map(|mark| (mark.pump.clone(), mark))
             .collect(),
         open: app.open_visit()?,
+        rounds: rounds::ask(app)?,
         waiting: app.waiting()?,
         now: app.now(),
     })
@@ -71,42 +67,14 @@ fn ask(app: &mut App) -> Result<Answer, AppError> {
 fn show(desk: &Desk, answer: Answer) {
     let home = desk.window().global::<Home>();
     let plant = answer.register.plant();
-    let round = desk
-        .state
-        .borrow()
-        .round
-        .as_ref()
-        .and_then(|id| plant.round(id))
-        .cloned();
-    let rounds = plant
-        .rounds
-        .iter()
-        .map(|round| round_row(round, &answer))
-        .collect();
-    home.set_rounds(model(rounds));
-    home.set_round_id(round.as_ref().map_or("", |round| round.id.as_str()).into());
-    home.set_round_name(
-        round
-            .as_ref()
-            .map_or("All pumps", |round| round.name.as_str())
-            .into(),
-    );
     let search = home.get_search().to_lowercase();
-    let pumps: Vec<&Pump> = match &round {
-        Some(round) => round.stops.iter().filter_map(|id| plant.pump(id)).collect(),
-        None => plant.pumps.iter().collect(),
-    };
+    let pumps = plant.pumps.iter();
     let rows = pumps
-        .iter()
         .filter(|pump| fits(pump, &search))
         .map(|pump| pump_row(pump, &answer))
         .collect();
     home.set_pumps(model(rows));
-    let done = round.as_ref().map(|round| stops_done(round, &answer));
-    home.set_progress_words(match (&round, done) {
-        (Some(round), Some(done)) => format!("{done} of {} stops done", round.stops.len()).into(),
-        _ => format!("{} pumps", plant.pumps.len()).into(),
-    });
+    rounds::show_list(desk, &answer.rounds);
     show_open_visit(desk, &answer);
     let waiting = answer.waiting;
     home.set_waiting(
@@ -176,28 +144,4 @@ fn pump_row(pump: &Pump, answer: &Answer) -> PumpRow {
             .unwrap_or_default()
             .into(),
     }
-}
-
-fn round_row(round: &Round, answer: &Answer) -> RoundRow {
-    RoundRow {
-        id: round.id.as_str().into(),
-        name: round.name.as_str().into(),
-        due: format!("every {} h", round.every_hours).into(),
-        done: i32::try_from(stops_done(round, answer)).unwrap_or(i32::MAX),
-        total: i32::try_from(round.stops.len()).unwrap_or(i32::MAX),
-    }
-}
-
-/// Stops visited within the round's own time.
-fn stops_done(round: &Round, answer: &Answer) -> usize {
-    let window_ms = (round.every_hours * 3_600_000.0) as i64;
-    let is_done = |stop: &&PumpId| {
-        let visited = answer
-            .marks
-            .get(stop)
-            .and_then(|mark| mark.last_visit)
-            .map(|visit| visit.utc_ms);
-        visited.is_some_and(|at| answer.now.utc_ms.saturating_sub(at) < window_ms)
-    };
-    round.stops.iter().filter(is_done).count()
 }

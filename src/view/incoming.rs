@@ -3,16 +3,15 @@
 use super::{
     ArrivalRow, Incoming, ReceiptRow,
     desk::{self, Desk, Topic},
-    dialog, finding, taking_in,
-    visit::finding_row,
+    dialog, finding, hand, taking_in,
     words::{mark_of, model, sentence, value, when},
 };
 use crate::{
-    app::{App, AppError, Register},
+    app::{App, AppError, Followed, Listed, Register},
     check::{Entered, words},
     judge::Verdict,
     record::Stamp,
-    store::{EntryRow, FindingRow as Finding, FindingsOf, ReceiptRow as Receipt},
+    store::{EntryRow, ReceiptRow as Receipt},
 };
 use slint::ComponentHandle;
 use std::{cmp::Reverse, rc::Rc, sync::Arc};
@@ -27,7 +26,7 @@ pub struct Answer {
     register: Arc<Register>,
     receipts: Vec<Receipt>,
     arrivals: Vec<EntryRow>,
-    findings: Vec<(Finding, usize)>,
+    findings: Vec<Followed>,
     now: Stamp,
 }
 
@@ -70,8 +69,11 @@ fn ask(app: &mut App) -> Result<Answer, AppError> {
         let key = |row: &EntryRow| (row.entry.pump.clone(), row.entry.seen_at.utc_ms);
         key(one).cmp(&key(other))
     });
-    let findings = app.open_findings(FindingsOf::Everything)?;
-    let findings = app.with_photos(findings)?;
+    let findings = app.followed(&Listed {
+        pump: None,
+        open_only: true,
+        most: u32::MAX,
+    })?;
     Ok(Answer {
         register: app.register()?,
         receipts,
@@ -126,6 +128,13 @@ fn show(desk: &Desk) {
 
     let name = |pump: &crate::plant::PumpId| plant.pump(pump).map_or("", |pump| pump.name.as_str());
     let is_shown = shown_verdicts(&incoming);
+    let left_out_shown = incoming.get_show_not_checked();
+    let is_arrival_shown = |entry: &EntryRow| match entry.entry.entered {
+        Entered::NotChecked { .. } => left_out_shown,
+        // Somebody wrote words because nothing else said it: they are not hidden with what is good.
+        Entered::Words { .. } if entry.entry.judgement.verdict == Verdict::NotJudged => true,
+        _ => is_shown(entry.entry.judgement.verdict),
+    };
     let arrivals = answer.arrivals.iter().filter(|entry| {
         let words = || {
             format!(
@@ -135,7 +144,7 @@ fn show(desk: &Desk) {
                 words::title(entry.entry.check)
             )
         };
-        is_shown(entry) && fits(&words())
+        is_arrival_shown(entry) && fits(&words())
     });
     let arrivals: Vec<EntryRow> = arrivals.take(MOST_ROWS).cloned().collect();
     let mut rows: Vec<ArrivalRow> = Vec::with_capacity(arrivals.len());
@@ -152,20 +161,15 @@ fn show(desk: &Desk) {
     incoming.set_arrivals(model(rows));
     desk.state.borrow_mut().arrivals = arrivals;
 
-    let findings = answer.findings.iter().filter(|(finding, _)| {
-        is_shown(&finding.latest)
-            && fits(&format!(
-                "{} {} {}",
-                finding.pump,
-                name(&finding.pump),
-                words::title(finding.check)
-            ))
+    let findings = answer.findings.iter().filter(|of| {
+        let what = match of.by_entry() {
+            Some(row) => words::title(row.check),
+            None => of.sentence(),
+        };
+        is_shown(of.severity()) && fits(&format!("{} {} {what}", of.pump(), name(of.pump())))
     });
-    let mut findings: Vec<&(Finding, usize)> = findings.collect();
-    findings.sort_by_key(|(finding, _)| {
-        let latest = &finding.latest.entry;
-        Reverse((latest.judgement.verdict, latest.seen_at.utc_ms))
-    });
+    let mut findings: Vec<&Followed> = findings.collect();
+    findings.sort_by_key(|of| Reverse((of.severity(), of.latest().utc_ms)));
     findings.truncate(MOST_ROWS);
     let words = match findings.len() {
         1 => "1 open finding".to_owned(),
@@ -174,27 +178,21 @@ fn show(desk: &Desk) {
     incoming.set_findings_words(words.into());
     let rows = findings
         .iter()
-        .map(|(finding, photos)| finding_row(finding, name(&finding.pump), *photos, now));
+        .map(|of| hand::row(of, name(of.pump()), now));
     incoming.set_findings(model(rows.collect()));
 }
 
-fn shown_verdicts(incoming: &Incoming<'_>) -> impl Fn(&EntryRow) -> bool + use<> {
-    let (stop, act, watch) = (
+fn shown_verdicts(incoming: &Incoming<'_>) -> impl Fn(Verdict) -> bool + use<> {
+    let (stop, act, watch, good) = (
         incoming.get_show_stop_pump(),
         incoming.get_show_act(),
         incoming.get_show_watch(),
-    );
-    let (good, left_out) = (
         incoming.get_show_in_limits(),
-        incoming.get_show_not_checked(),
     );
-    move |entry| match entry.entry.judgement.verdict {
-        _ if matches!(entry.entry.entered, Entered::NotChecked { .. }) => left_out,
+    move |verdict| match verdict {
         Verdict::StopPump => stop,
         Verdict::Act => act,
         Verdict::Watch => watch,
-        // Somebody wrote words because nothing else said it: they are not hidden with what is good.
-        Verdict::NotJudged if matches!(entry.entry.entered, Entered::Words { .. }) => true,
         Verdict::InLimits | Verdict::NotJudged => good,
     }
 }

@@ -7,7 +7,7 @@ use super::{
     words::{model, sentence},
 };
 use crate::{
-    app::{AppError, AttachPhoto},
+    app::{AppError, AttachPhoto, PhotographFinding},
     check::words,
     photo,
     plant::CheckId,
@@ -20,6 +20,7 @@ use std::{
     path::{Path, PathBuf},
     sync::Arc,
 };
+use uuid::Uuid;
 
 /// Long side of the picture shown while it is marked, px: enough for a desktop, light enough for a phone.
 const SHOWN_LONG_SIDE: u32 = 1200;
@@ -28,6 +29,7 @@ const SHOWN_LONG_SIDE: u32 = 1200;
 #[derive(Default)]
 pub struct Draft {
     check: Option<CheckId>,
+    finding: Option<Uuid>,
     bytes: Option<Arc<Vec<u8>>>,
     marks: Vec<PhotoMark>,
     saving: bool,
@@ -84,6 +86,12 @@ pub fn open(desk: &Desk, check: Option<CheckId>) {
     desk.go(Page::Photo);
 }
 
+/// Begins a photo of a finding opened by hand.
+pub fn open_for_finding(desk: &Desk, finding: Uuid) {
+    open(desk, None);
+    desk.state.borrow_mut().photo.finding = Some(finding);
+}
+
 /// Takes a picture file: reads it, makes it small and upright, shows it.
 pub fn take_file(desk: &Desk, path: PathBuf) {
     take(desk, move || read_file(&path));
@@ -138,7 +146,7 @@ fn save(desk: &Desk) {
     let Some(visit) = visit::current(desk) else {
         return;
     };
-    let (check, bytes, marks) = {
+    let (check, finding, bytes, marks) = {
         let draft = &desk.state.borrow().photo;
         let size = page.get_picture().size();
         let marks = draft
@@ -146,7 +154,7 @@ fn save(desk: &Desk) {
             .iter()
             .map(|mark| record_mark(mark, (size.width, size.height)))
             .collect();
-        (draft.check, draft.bytes.clone(), marks)
+        (draft.check, draft.finding, draft.bytes.clone(), marks)
     };
     let Some(bytes) = bytes else {
         page.set_error("No picture yet: choose a file, or drop one onto the window.".into());
@@ -159,13 +167,21 @@ fn save(desk: &Desk) {
     desk.perform(
         move |app| {
             let picture = Arc::unwrap_or_clone(bytes);
-            app.perform(AttachPhoto {
-                visit,
-                check,
-                picture,
-                marks,
-                words,
-            })?;
+            match finding {
+                Some(finding) => app.perform(PhotographFinding {
+                    finding,
+                    picture,
+                    marks,
+                    words,
+                })?,
+                None => app.perform(AttachPhoto {
+                    visit,
+                    check,
+                    picture,
+                    marks,
+                    words,
+                })?,
+            };
             visit::look(app, visit)
         },
         |desk, looked| {

@@ -3,7 +3,7 @@
 use super::{
     EntryRow as Row, Page, Summary, Verdict as Mark,
     desk::{self, Desk, Topic},
-    entry, home, picture, visit,
+    entry, home, picture, rounds, visit,
     words::{mark, mark_of, model, value, when},
 };
 use crate::{
@@ -61,8 +61,13 @@ pub fn open(desk: &Desk) {
 
 /// Photos made small, off the window's thread.
 pub fn small_photos(app: &App, of: PhotosOf<'_>, long_side: u32) -> Result<Vec<Small>, AppError> {
+    let rows = app.store().read().photos(of)?;
+    made_small(app, rows, long_side)
+}
+
+/// These photos made small, off the window's thread.
+pub fn made_small(app: &App, rows: Vec<PhotoRow>, long_side: u32) -> Result<Vec<Small>, AppError> {
     let reader = app.store().read();
-    let rows = reader.photos(of)?;
     rows.into_iter()
         .map(|row| {
             let stored = reader.photo(row.taken.photo)?;
@@ -217,7 +222,8 @@ fn close(desk: &Desk, leaving_out: Option<String>) {
             desk.state.borrow_mut().checklist = None;
             desk.say("Visit closed.");
             home::refresh(desk);
-            desk.go(desk.window().global::<super::Nav>().invoke_top());
+            rounds::refresh(desk);
+            desk.go(desk.window().global::<super::Nav>().invoke_after_visit());
         },
         |desk, error| desk.fail(&error),
     );

@@ -3,7 +3,7 @@
 use super::{
     CheckRow, FindingRow, Page, Place as Spotted, Running, Spot, Verdict as Mark, Visit,
     desk::{self, Desk, Topic},
-    diagnosis, entry, home, photo, picture, summary,
+    diagnosis, entry, hand, home, photo, picture, summary,
     words::{mark, mark_of, model, value, when},
     working,
 };
@@ -34,10 +34,14 @@ pub fn attach(desk: &Desk) {
 
 /// Opens a pump: goes on with its open visit, or begins one.
 pub fn open(desk: &Desk, pump: PumpId, found: HowFound) {
-    let round = desk.state.borrow().round.clone();
     desk.perform(
         move |app| {
-            let visit = app.perform(Arrive { pump, found, round })?;
+            // On whichever round under way passes this pump.
+            let visit = app.perform(Arrive {
+                pump,
+                found,
+                round: None,
+            })?;
             look(app, visit)
         },
         |desk, looked| {
@@ -109,12 +113,12 @@ pub fn show(desk: &Desk, (list, now): Looked) {
     visit.set_total(i32::try_from(list.walk).unwrap_or(i32::MAX));
     visit.set_progress_words(format!("{done} of {} entered", list.walk).into());
     let findings = list.open_findings.iter();
-    let by_entry = findings.filter_map(|open| Some((open.by_entry()?, open.photos)));
     visit.set_findings(model(
-        by_entry
-            .map(|(finding, photos)| finding_row(finding, &list.pump.name, photos, now))
+        findings
+            .map(|open| hand::row(open, &list.pump.name, now))
             .collect(),
     ));
+    hand::show_asked(desk, &list, now);
     let undo = list
         .last_entry()
         .map(|entry| format!("{}: {}", words::title(entry.entry.check), value(entry)));

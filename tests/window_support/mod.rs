@@ -224,6 +224,18 @@ impl Bench {
         self.settle();
     }
 
+    /// Presses a button, scrolling down to it where it lies below the edge.
+    pub fn press_below(&self, label: &str) {
+        const MOST_SCROLLS: u32 = 10;
+        for _ in 0..MOST_SCROLLS {
+            if self.has_button(label) {
+                break;
+            }
+            self.scroll_down();
+        }
+        self.press(label);
+    }
+
     /// Presses the first button whose label begins so.
     pub fn press_beginning(&self, beginning: &str) {
         let wanted = beginning.to_owned();
