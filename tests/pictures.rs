@@ -220,6 +220,12 @@ fn operator_screens(camera: &Camera<'_>, plant: &Plant, folder: &Path) {
     run(bench);
     entry_screens(camera, plant, &pump);
     photo_screens(camera, folder);
+    procedure_screens(camera, plant, folder);
+    bench.give(&files::code(
+        folder,
+        "tag.png",
+        &files::tag_text(plant, &pump),
+    ));
     bench.desk.window().global::<Visit>().invoke_finish();
     camera.take("summary");
     if camera.is_phone() {
@@ -240,6 +246,38 @@ fn operator_screens(camera: &Camera<'_>, plant: &Plant, folder: &Path) {
     camera.take("setup");
     camera.go(Page::About);
     camera.take("about");
+    camera.go(Page::Home);
+}
+
+fn procedure_screens(camera: &Camera<'_>, plant: &Plant, folder: &Path) {
+    let bench = camera.bench;
+    let pump = "RW-101A".parse().expect("a pump of a pair");
+    let tag = files::tag_text(plant, &pump);
+    bench.give(&files::code(folder, "tag.png", &tag));
+    bench.press_below("Procedures");
+    camera.take("procedures");
+    bench.press_below("Change over");
+    camera.take("procedure-chosen");
+    bench.press("Begin");
+    camera.take("procedure-warning");
+    bench.press("Understood");
+    bench.write("Name of who gave it", "K. Brand");
+    camera.take("procedure-permission");
+    bench.press("Permission given");
+    camera.take("procedure-question");
+    bench.choose("No");
+    bench.press("Confirm");
+    camera.take("procedure-stopped");
+    bench.choose("Yes");
+    bench.press("Confirm");
+    camera.take("procedure-entry");
+    camera.go(Page::Home);
+    camera.take("home-with-procedure");
+    bench.press_beginning("Go on: Change over");
+    bench.press_below("Break off…");
+    camera.take("procedure-why");
+    bench.choose("not needed any more");
+    camera.take("procedure-over");
     camera.go(Page::Home);
 }
 

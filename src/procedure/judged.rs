@@ -169,16 +169,77 @@ fn within(entered: &Entered, bounds: Bounds, stops: bool) -> Judged {
     let order = |bound: Option<f64>| Some(check::compare(value, unit, bound?, bounds.unit));
     let good = !matches!(order(bounds.low), Some(Some(Ordering::Less) | None))
         && !matches!(order(bounds.high), Some(Some(Ordering::Greater) | None));
-    let needed = match (bounds.low, bounds.high) {
+    let words = format!(
+        "Read {}; this step needs {}.",
+        amount(value, unit),
+        bounds_words(bounds)
+    );
+    let mut judged = Judged::of(good, words);
+    judged.holds |= !stops;
+    judged
+}
+
+fn bounds_words(bounds: Bounds) -> String {
+    match (bounds.low, bounds.high) {
         (Some(low), Some(high)) => format!("{low} to {}", amount(high, bounds.unit)),
         (Some(low), None) => format!("at least {}", amount(low, bounds.unit)),
         (None, Some(high)) => format!("at most {}", amount(high, bounds.unit)),
         (None, None) => "nothing".to_owned(),
+    }
+}
+
+/// What an entry at the step must come to, in words; `None` where its own words say it, or nothing judges it.
+pub(super) fn needed(step: &PlannedStep, noted: Option<&Entered>) -> Option<String> {
+    match &step.task {
+        Task::Enter {
+            by: JudgedBy::Bounds { bounds },
+            ..
+        } => Some(format!("This step needs {}.", bounds_words(*bounds))),
+        Task::Enter {
+            by: JudgedBy::Limits { limits },
+            ..
+        } => judge::band(limits.check.kind, limits).map(|band| format!("This pump needs {band}.")),
+        Task::Prove { .. } => {
+            let (before, unit) = noted.and_then(Entered::measured)?;
+            let (floor, _) = least_that_proves(step, noted)?;
+            let (before, floor) = (amount(before, unit), amount(floor, unit));
+            Some(format!(
+                "Before it was {before}; at least {floor} proves it."
+            ))
+        }
+        _ => None,
+    }
+}
+
+/// The lowest value that proves something at a step, in the unit of the value before; `None` where it proves nothing.
+pub(super) fn least_that_proves(
+    step: &PlannedStep,
+    noted: Option<&Entered>,
+) -> Option<(f64, Unit)> {
+    let Task::Prove { least, .. } = step.task else {
+        return None;
     };
-    let words = format!("Read {}; this step needs {needed}.", amount(value, unit));
-    let mut judged = Judged::of(good, words);
-    judged.holds |= !stops;
-    judged
+    let (before, unit) = noted.and_then(Entered::measured)?;
+    Some((floor(before, unit, least).ok()?, unit))
+}
+
+/// The lowest value that proves something, in the unit of the value before.
+fn floor(before: f64, unit: Unit, least: Least) -> Result<f64, String> {
+    match least {
+        Least::Share(share) if before > 0.0 => Ok(before * share),
+        Least::Share(_) => {
+            let before = amount(before, unit);
+            Err(format!(
+                "{before} was noted before: a share of that says nothing, so that nothing is proved."
+            ))
+        }
+        // A difference has no zero to be moved, so that it is converted as one.
+        Least::Drop { by, unit: of } => {
+            let by = of.convert(by, unit).zip(of.convert(0.0, unit));
+            let (by, zero) = by.ok_or("The drop is measured in something else.")?;
+            Ok(before - (by - zero))
+        }
+    }
 }
 
 /// A proof: what is read now beside what was noted before.
@@ -190,27 +251,9 @@ fn beside(entered: &Entered, noted: Option<&Entered>, least: Least) -> Judged {
             "No reading was noted before, so that nothing is proved.".to_owned(),
         );
     };
-    let floor = match least {
-        Least::Share(share) if before > 0.0 => before * share,
-        Least::Share(_) => {
-            let before = amount(before, unit_before);
-            return Judged::of(
-                false,
-                format!(
-                    "{before} was noted before: a share of that says nothing, so that nothing is proved."
-                ),
-            );
-        }
-        // A difference has no zero to be moved, so that it is converted as one.
-        Least::Drop { by, unit } => {
-            let by = unit
-                .convert(by, unit_before)
-                .zip(unit.convert(0.0, unit_before));
-            let Some((by, zero)) = by else {
-                return Judged::of(false, "The drop is measured in something else.".to_owned());
-            };
-            before - (by - zero)
-        }
+    let floor = match floor(before, unit_before, least) {
+        Ok(floor) => floor,
+        Err(why) => return Judged::of(false, why),
     };
     let order = check::compare(value, unit, floor, unit_before);
     let good = matches!(order, Some(Ordering::Equal | Ordering::Greater));

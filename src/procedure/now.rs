@@ -3,7 +3,7 @@
 use super::{AskedEntry, Refused, Run, Task, ValvePosition, judged};
 use crate::{
     check::EntryKind,
-    plant::{CheckId, PumpId},
+    plant::{CheckId, PumpId, Unit},
 };
 
 /// What the operator sees at the step to be done now.
@@ -23,6 +23,8 @@ pub struct Now {
     pub caution: Option<String>,
     /// What can hurt somebody at this pump.
     pub hazard: Option<String>,
+    /// What an entry must come to; `None` where the words say it, or nothing judges it.
+    pub needs: Option<String>,
     /// What is told beside it: that no limits are set.
     pub note: Option<String>,
     /// What is asked for.
@@ -86,6 +88,7 @@ impl Run {
             words: step.words.clone(),
             caution: step.caution.clone(),
             hazard: self.plan().pump(step).hazard.clone(),
+            needs: judged::needed(step, self.noted_for(step)),
             note: judged::note(step),
             asks: self.asks(&step.task),
             may_be_done: match (&step.task, self.waiting) {
@@ -111,6 +114,12 @@ impl Run {
                     .unwrap_or_else(|| PUT_RIGHT.to_owned()),
             }),
         })
+    }
+
+    /// The lowest value that proves something at the step there is now; `None` where it proves nothing.
+    pub fn least_that_proves(&self) -> Option<(f64, Unit)> {
+        let (_, step) = self.step()?;
+        judged::least_that_proves(step, self.noted_for(step))
     }
 
     fn asks(&self, task: &Task) -> Asks {

@@ -301,11 +301,8 @@ impl Run {
                 Ok(())
             }
             (_, None) => Err(Refused::NeedsEntry(number)),
-            (task, Some(entered)) => {
-                let noted = match task {
-                    Task::Prove { against, .. } => self.noted(*against),
-                    _ => None,
-                };
+            (_, Some(entered)) => {
+                let noted = self.noted_for(step);
                 let (entered, judged) = judged::entered(number, step, entered, noted)?;
                 if judged.holds {
                     self.pass(How::Entered { entered, judged }, signed);
@@ -319,6 +316,14 @@ impl Run {
                 }
                 Ok(())
             }
+        }
+    }
+
+    /// What a proof at the step is set beside.
+    pub(super) fn noted_for(&self, step: &PlannedStep) -> Option<&Entered> {
+        match step.task {
+            Task::Prove { against, .. } => self.noted(against),
+            _ => None,
         }
     }
 

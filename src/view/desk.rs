@@ -46,6 +46,12 @@ pub enum Topic {
     Trend,
     /// The causes that fit.
     Diagnosis,
+    /// A pump's procedures.
+    Procedures,
+    /// A procedure under way.
+    Run,
+    /// The time, for a wait.
+    RunClock,
     /// A photo.
     Photo,
     /// The sheet for the next shift.
@@ -95,6 +101,10 @@ pub struct State {
     pub diagnosis: Option<super::diagnosis::Shown>,
     /// The sheet for the next shift.
     pub handover: super::handover::Draft,
+    /// The procedures being looked at.
+    pub procedures: Option<super::procedures::Shown>,
+    /// The run of a procedure on the screen.
+    pub run: Option<super::run::Shown>,
     /// The bundle made last.
     pub last_bundle: Option<PathBuf>,
     /// The file dialog.
@@ -102,8 +112,11 @@ pub struct State {
 }
 
 impl State {
-    /// The check being entered.
+    /// The check being entered, at a step of a procedure or in a visit.
     pub fn check(&self) -> Option<&CheckState> {
+        if let Some(run) = &self.run {
+            return run.check();
+        }
         self.checklist.as_ref()?.check(self.entry.check?)
     }
 }

@@ -6,7 +6,7 @@ use super::{
     desk::{self, Desk, Topic},
     diagnosis, face, home, photo,
     pool::{self, Pool},
-    trend, visit,
+    run, trend, visit,
     words::{capital, do_first, ghosts, history, mark_of, model, sentence, value},
     working,
 };
@@ -201,6 +201,10 @@ fn ask_history(desk: &Desk, state: &CheckState) {
 }
 
 fn save(desk: &Desk) {
+    // The faces stand on the page of a procedure too.
+    if desk.window().global::<Nav>().get_page() == Page::Run {
+        return run::act(desk);
+    }
     count::stop(desk);
     pool::stop(desk);
     let entered = match current(desk) {

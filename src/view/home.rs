@@ -3,17 +3,21 @@
 use super::{
     Home, PumpRow, Verdict as Mark,
     desk::{self, Desk, Topic},
-    rounds, scan, visit,
+    procedures, rounds, run, scan, visit,
     words::{ago, mark, model, when},
 };
 use crate::{
-    app::{App, AppError, Register, Waiting},
+    app::{App, AppError, ProcedureRun, Register, Waiting},
     plant::{Pump, PumpId, SpareRole},
     record::{HowFound, Stamp},
     store::{PumpMark, VisitRow},
 };
 use slint::ComponentHandle;
 use std::{collections::HashMap, sync::Arc};
+use uuid::Uuid;
+
+/// Procedures under way that are shown; more at one time would leave no room for the pumps.
+const RUNS_SHOWN: usize = 2;
 
 struct Answer {
     register: Arc<Register>,
@@ -21,6 +25,7 @@ struct Answer {
     open: Option<VisitRow>,
     rounds: rounds::Answer,
     waiting: Waiting,
+    runs: Vec<ProcedureRun>,
     now: Stamp,
 }
 
@@ -32,6 +37,11 @@ pub fn attach(desk: &Desk) {
     home.on_open_pump(|id| {
         if let Ok(pump) = id.parse::<PumpId>() {
             desk::with(|desk| visit::open(desk, pump, HowFound::Chosen));
+        }
+    });
+    home.on_open_run(|id| {
+        if let Ok(id) = id.parse::<Uuid>() {
+            desk::with(|desk| run::open(desk, id));
         }
     });
     home.on_keyed(|text| desk::with(|desk| scan::keyed(desk, &printed(&text))));
@@ -60,6 +70,7 @@ fn ask(app: &mut App) -> Result<Answer, AppError> {
         open: app.open_visit()?,
         rounds: rounds::ask(app)?,
         waiting: app.waiting()?,
+        runs: app.runs_under_way()?,
         now: app.now(),
     })
 }
@@ -76,6 +87,9 @@ fn show(desk: &Desk, answer: Answer) {
     home.set_pumps(model(rows));
     rounds::show_list(desk, &answer.rounds);
     show_open_visit(desk, &answer);
+    let runs = answer.runs.iter().take(RUNS_SHOWN);
+    let runs = runs.map(|run| procedures::row(run, answer.now));
+    home.set_runs(model(runs.collect()));
     let waiting = answer.waiting;
     home.set_waiting(
         i32::try_from(waiting.entries + waiting.corrections + waiting.photos).unwrap_or(i32::MAX),

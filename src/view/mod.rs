@@ -19,7 +19,10 @@ mod photo;
 mod picture;
 mod plot;
 mod pool;
+mod procedures;
 mod rounds;
+mod run;
+mod run_steps;
 mod scan;
 mod send;
 mod session;
@@ -95,6 +98,8 @@ pub fn open(worker: Worker, clock: Box<dyn Fn() -> Duration>) -> Result<Rc<Desk>
     diagnosis::attach(&desk);
     handover::attach(&desk);
     due::attach(&desk);
+    procedures::attach(&desk);
+    run::attach(&desk);
     session::begin(&desk);
     Ok(desk)
 }

@@ -168,12 +168,19 @@ fn moved(desk: &Desk, from: Page, to: Page) {
     if from == Page::Entry {
         super::count::stop(desk);
     }
+    if from == Page::Run {
+        super::count::stop(desk);
+        super::run::leave(desk);
+    }
     super::live::moved(desk, to);
-    let at_a_pump = matches!(kept_page(to), KeptPage::Visit | KeptPage::Entry);
+    let at_a_pump = to == Page::Run || matches!(kept_page(to), KeptPage::Visit | KeptPage::Entry);
     desk.outside().keep_awake(at_a_pump);
     match to {
         Page::Home => home::refresh(desk),
         Page::Send => send::refresh(desk),
+        // A run leaves entries at its pumps.
+        Page::Visit if from == Page::Procedures => super::visit::refresh(desk),
+        Page::Procedures if from == Page::Run => super::procedures::refresh(desk),
         // A look at a finding changes nothing in the lists.
         Page::Incoming if from != Page::Finding => incoming::refresh(desk),
         Page::Scan => super::scan::again(desk),

@@ -51,7 +51,7 @@ pub fn open(desk: &Desk) {
             ))
         },
         |desk, (looked, photos)| {
-            let now = looked.1;
+            let now = looked.2;
             visit::show(desk, looked);
             show(desk, &photos, now);
             desk.go(Page::Summary);

@@ -3,7 +3,7 @@
 use super::{
     CheckRow, FindingRow, Page, Place as Spotted, Running, Spot, Verdict as Mark, Visit,
     desk::{self, Desk, Topic},
-    diagnosis, entry, hand, home, photo, picture, summary,
+    diagnosis, entry, hand, home, photo, picture, procedures, summary,
     words::{mark, mark_of, model, value, when},
     working,
 };
@@ -29,6 +29,7 @@ pub fn attach(desk: &Desk) {
     visit.on_open_finding(|id| desk::with(|desk| super::finding::open(desk, &id)));
     visit.on_undo(|| desk::with(undo));
     visit.on_open_diagnosis(|| desk::with(diagnosis::open_here));
+    visit.on_open_procedures(|| desk::with(procedures::open_here));
     visit.on_finish(|| desk::with(summary::open));
 }
 
@@ -70,6 +71,13 @@ pub fn go_on(desk: &Desk) {
     );
 }
 
+/// Shows the visit being looked at anew.
+pub fn refresh(desk: &Desk) {
+    if let Some(visit) = current(desk) {
+        desk.ask(Topic::Visit, move |app| look(app, visit), show);
+    }
+}
+
 /// The visit being looked at.
 pub fn current(desk: &Desk) -> Option<Uuid> {
     desk.state
@@ -79,17 +87,26 @@ pub fn current(desk: &Desk) -> Option<Uuid> {
         .map(|list| list.visit.visit)
 }
 
-/// A visit as it stands, and the time.
-pub type Looked = (Checklist, Stamp);
+/// The pump of the visit being looked at.
+pub fn current_pump(desk: &Desk) -> Option<PumpId> {
+    let state = desk.state.borrow();
+    Some(state.checklist.as_ref()?.pump.id.clone())
+}
+
+/// A visit as it stands, what there is of procedures for its pump, and the time.
+pub type Looked = (Checklist, String, Stamp);
 
 /// Reads a visit.
 pub fn look(app: &mut App, visit: Uuid) -> Result<Looked, AppError> {
-    Ok((app.checklist(visit)?, app.now()))
+    let list = app.checklist(visit)?;
+    let procedures = procedures::in_one_line(app, &list.pump.id)?;
+    Ok((list, procedures, app.now()))
 }
 
 /// Shows a visit as it stands.
-pub fn show(desk: &Desk, (list, now): Looked) {
+pub fn show(desk: &Desk, (list, procedures, now): Looked) {
     let visit = desk.window().global::<Visit>();
+    visit.set_procedures_words(procedures.into());
     let pump = &list.pump;
     visit.set_pump_id(pump.id.as_str().into());
     visit.set_pump_name(pump.name.as_str().into());

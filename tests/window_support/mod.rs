@@ -74,6 +74,12 @@ impl Bench {
         Self::over(app, store.to_owned(), world)
     }
 
+    /// A window over a store that is there, in a world that goes on.
+    pub fn at(store: &Path, world: StillWorld) -> Self {
+        let app = App::open(store, Box::new(world.clone())).expect("the store");
+        Self::over(app, store.to_owned(), world)
+    }
+
     /// A window over a store that waits for a plant.
     pub fn without_plant(store: &Path, seed: u64) -> Self {
         let world = StillWorld::at(MORNING, seed);
@@ -289,8 +295,15 @@ impl Bench {
         self.settle();
     }
 
-    /// Writes into a field.
+    /// Writes into a field, scrolling down to it where it lies below the edge.
     pub fn write(&self, label: &str, text: &str) {
+        const MOST_SCROLLS: u32 = 10;
+        for _ in 0..MOST_SCROLLS {
+            if self.find(AccessibleRole::TextInput, label).is_some() {
+                break;
+            }
+            self.scroll_down();
+        }
         self.the(AccessibleRole::TextInput, label)
             .set_accessible_value(text);
         self.settle();
