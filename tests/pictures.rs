@@ -11,8 +11,8 @@ use lantern_ring::{
     check::{self, EntryKind, RunningState},
     plant::{CheckKind, Plant, PumpId},
     view::{
-        Diagnosis, Entry, Finding, Home, Incoming, MessageKind, Nav, Page, Photo, Running, Session,
-        Side, Visit,
+        Diagnosis, Entry, Finding, Home, Incoming, MessageKind, Nav, Page, Photo, Remedy, Running,
+        Session, Side, Visit,
     },
 };
 use pictures_history::walked;
@@ -332,6 +332,7 @@ fn entry_screens(camera: &Camera<'_>, plant: &Plant, pump: &PumpId) {
     entry().invoke_count_stop();
     camera.take("entry-counted-enough");
     computed_screens(camera, plant, pump);
+    remedy_screens(camera);
     camera.go(Page::Visit);
     camera.take("visit");
     let feels = plant.pumps.iter().find(|pump| {
@@ -395,6 +396,26 @@ fn computed_screens(camera: &Camera<'_>, plant: &Plant, pump: &PumpId) {
     entry().invoke_open_trend();
     camera.take("trend");
     camera.take_long("trend-whole", 3.0);
+}
+
+/// Something put right: what can be, the gland's nuts alike and one by one, the wait, and where it goes on.
+fn remedy_screens(camera: &Camera<'_>) {
+    let remedy = || camera.bench.desk.window().global::<Remedy>();
+    camera.go(Page::Visit);
+    remedy().invoke_open();
+    camera.take("remedy-choose");
+    remedy().invoke_choose(0);
+    camera.take("remedy-nuts");
+    remedy().invoke_set_nuts(6);
+    remedy().invoke_set_alike(false);
+    remedy().invoke_turn(1, -1);
+    camera.take_long("remedy-nuts-uneven", 2.0);
+    remedy().invoke_back();
+    remedy().invoke_choose(1);
+    camera.take("remedy-oil");
+    remedy().invoke_save();
+    camera.take("remedy-wait");
+    camera.go(Page::Visit);
 }
 
 /// A small window shows the cautions first where they leave no room.

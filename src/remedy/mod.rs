@@ -13,6 +13,7 @@ pub mod hours;
 mod kind;
 pub mod lubrication;
 pub mod oil;
+mod possible;
 mod proof;
 mod words;
 
@@ -20,5 +21,6 @@ pub use error::{BadRemedy, CannotTell};
 pub use kind::{
     GreaseGiven, MOST_FLATS, MOST_NUTS, OilGiven, Remedy, StrainerWork, Turn, WaterChange,
 };
+pub use possible::{answers, possible, possible_for};
 pub use proof::{Proof, Wait, begins_anew, proof_of, proved_words, shows_in};
-pub use words::{cautions, in_passing, in_words};
+pub use words::{cautions, in_passing, in_words, name};

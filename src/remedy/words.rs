@@ -74,6 +74,20 @@ fn nuts(flats: &[u8]) -> String {
     format!("gland {}", turned.join(", "))
 }
 
+/// What kind of thing was done, as a heading.
+pub fn name(remedy: &Remedy) -> &'static str {
+    match remedy {
+        Remedy::GlandNuts { .. } => "Gland nuts turned",
+        Remedy::TopUp { .. } => "Oil topped up",
+        Remedy::Grease { .. } => "Bearing greased",
+        Remedy::Vent => "Casing vented",
+        Remedy::Strainer { .. } => "Strainer seen to",
+        Remedy::CoolingWater { .. } => "Cooling water adjusted",
+        Remedy::FilterElement => "Oil filter element changed",
+        Remedy::OwnWords { .. } => "Anything else, in own words",
+    }
+}
+
 /// What was done, in words that go on from "since" or "after": "the gland nuts were tightened".
 pub fn in_passing(remedy: &Remedy) -> &'static str {
     match remedy {

@@ -52,6 +52,18 @@ pub enum Topic {
     Run,
     /// The time, for a wait.
     RunClock,
+    /// What is put right, or waited for.
+    Remedy,
+    /// What to mind about it.
+    RemedyAdvice,
+    /// How its gland stands.
+    RemedyGland,
+    /// The time, for a wait.
+    RemedyClock,
+    /// What is waited for at any pump.
+    Waits,
+    /// What an entry proves.
+    Proof,
     /// A photo.
     Photo,
     /// The sheet for the next shift.
@@ -105,6 +117,8 @@ pub struct State {
     pub procedures: Option<super::procedures::Shown>,
     /// The run of a procedure on the screen.
     pub run: Option<super::run::Shown>,
+    /// What is being put right.
+    pub remedy: super::remedy::Draft,
     /// The bundle made last.
     pub last_bundle: Option<PathBuf>,
     /// The file dialog.

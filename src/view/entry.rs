@@ -6,7 +6,7 @@ use super::{
     desk::{self, Desk, Topic},
     diagnosis, face, home, photo,
     pool::{self, Pool},
-    run, trend, visit,
+    remedy, run, trend, visit,
     words::{capital, do_first, ghosts, history, mark_of, model, sentence, value},
     working,
 };
@@ -35,6 +35,8 @@ pub struct Draft {
     pub pool: Pool,
     /// The record that is being put right.
     pub correcting: Option<Uuid>,
+    /// What was put right and is proved by the saved entry.
+    pub proves: Option<Uuid>,
     /// It is being saved.
     saving: bool,
 }
@@ -99,19 +101,36 @@ pub fn open(desk: &Desk, index: i32) {
 
 /// Opens a check of the visit. One that was entered opens with what was saved.
 pub fn open_check(desk: &Desk, check: CheckId) {
-    desk.state.borrow_mut().entry = Draft {
-        check: Some(check),
-        ..Draft::default()
+    let Some(state) = open_empty(desk, check) else {
+        return;
     };
-    let Some(state) = current(desk) else { return };
-    show_where(desk, check);
-    face::show(desk, &state);
-    face::clear(desk);
     if let Some(entry) = &state.entry {
         show_saved(desk, entry);
     }
     desk.go(Page::Entry);
     ask_history(desk, &state);
+}
+
+/// Opens a check of the visit to be made again: what was saved before stays as it is.
+pub fn open_anew(desk: &Desk, check: CheckId) {
+    let Some(state) = open_empty(desk, check) else {
+        desk.fail(&"That check can't be made while the pump does what it does: say first what it is doing.");
+        return;
+    };
+    desk.go(Page::Entry);
+    ask_history(desk, &state);
+}
+
+fn open_empty(desk: &Desk, check: CheckId) -> Option<CheckState> {
+    desk.state.borrow_mut().entry = Draft {
+        check: Some(check),
+        ..Draft::default()
+    };
+    let state = current(desk)?;
+    show_where(desk, check);
+    face::show(desk, &state);
+    face::clear(desk);
+    Some(state)
 }
 
 /// Opens the check on the screen anew where its entry was taken back.
@@ -303,6 +322,7 @@ fn show_saved(desk: &Desk, row: &EntryRow) {
     entry.set_change_words(change.unwrap_or_default().into());
     entry.set_has_diagnosis(made.judgement.verdict.is_out_of_limits());
     entry.set_saved(true);
+    remedy::tell_proof(desk, row.record);
     show_worked(desk);
 }
 

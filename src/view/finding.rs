@@ -5,13 +5,13 @@ use super::{
     desk::{self, Desk, Topic},
     diagnosis, hand,
     photo::window_marks,
-    picture, plot,
+    picture, plot, remedy,
     summary::{Small, made_small, small_photos},
     trend,
     words::{band, capital, do_first, history, mark, mark_of, model, value, when},
 };
 use crate::{
-    app::{App, AppError, Followed, FoundBy},
+    app::{App, AppError, Followed, FoundBy, RemediesOf},
     check::words,
     judge,
     plant::{CheckId, Limits, Pump, PumpId, Seal},
@@ -52,6 +52,7 @@ struct Answer {
     pump: Option<Pump>,
     limits: Option<Limits>,
     trend_words: String,
+    done: Vec<String>,
     now: Stamp,
 }
 
@@ -213,6 +214,14 @@ fn ask(
         Some(_) => capital(&app.trend_words(&pump, check)?),
         None => String::new(),
     };
+    let done = match &finding {
+        Some(finding) => app
+            .remedies_now(RemediesOf::Finding(finding.finding))?
+            .iter()
+            .map(|done| remedy::in_one_line(done, now))
+            .collect(),
+        None => Vec::new(),
+    };
     let reader = app.store().read();
     let entries = match &finding {
         Some(finding) => reader
@@ -229,6 +238,7 @@ fn ask(
     Ok(Some(Answer {
         entries,
         trend_words,
+        done,
         history: reader.history(&pump, check, HISTORY)?,
         photos,
         limits: register.plant().limits_of(&pump, check).cloned(),
@@ -261,6 +271,12 @@ fn show(desk: &Desk, answer: Option<Answer>) {
     let kind = latest.entry.check.kind;
     let (of, cause) = (answer.followed.as_ref(), answer.cause.as_deref());
     show_followed(&page, of, cause, now);
+    let id = answer
+        .finding
+        .as_ref()
+        .map(|finding| finding.finding.to_string());
+    page.set_id(id.unwrap_or_default().into());
+    page.set_done(model(answer.done.iter().map(Into::into).collect()));
     page.set_pump_id(latest.entry.pump.as_str().into());
     page.set_pump_name(name_of(answer.pump.as_ref()).into());
     page.set_title(words::title(latest.entry.check).into());

@@ -57,6 +57,7 @@ fn printed(line: &str) -> String {
 /// Fills the page anew.
 pub fn refresh(desk: &Desk) {
     desk.ask(Topic::Home, ask, show);
+    super::remedy::refresh_waits(desk);
 }
 
 fn ask(app: &mut App) -> Result<Answer, AppError> {

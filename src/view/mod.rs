@@ -20,6 +20,7 @@ mod picture;
 mod plot;
 mod pool;
 mod procedures;
+mod remedy;
 mod rounds;
 mod run;
 mod run_steps;
@@ -100,6 +101,7 @@ pub fn open(worker: Worker, clock: Box<dyn Fn() -> Duration>) -> Result<Rc<Desk>
     due::attach(&desk);
     procedures::attach(&desk);
     run::attach(&desk);
+    remedy::attach(&desk);
     session::begin(&desk);
     Ok(desk)
 }

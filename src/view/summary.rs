@@ -3,11 +3,11 @@
 use super::{
     EntryRow as Row, Page, Summary, Verdict as Mark,
     desk::{self, Desk, Topic},
-    entry, home, picture, rounds, visit,
+    entry, home, picture, remedy, rounds, visit,
     words::{mark, mark_of, model, value, when},
 };
 use crate::{
-    app::{App, AppError, CheckState, CloseVisit, Enter, Standing},
+    app::{App, AppError, CheckState, CloseVisit, Enter, RemediesOf, Standing},
     check::{Entered, words},
     judge::Verdict,
     photo,
@@ -45,13 +45,20 @@ pub fn open(desk: &Desk) {
     desk.ask(
         Topic::Visit,
         move |app| {
+            let done = app.remedies_now(RemediesOf::Visit(visit))?;
             Ok((
                 visit::look(app, visit)?,
                 small_photos(app, PhotosOf::Visit(visit), THUMBNAIL)?,
+                done,
             ))
         },
-        |desk, (looked, photos)| {
+        |desk, (looked, photos, done)| {
             let now = looked.2;
+            let lines = done
+                .iter()
+                .map(|done| remedy::in_one_line(done, now).into());
+            let summary = desk.window().global::<Summary>();
+            summary.set_done(model(lines.collect()));
             visit::show(desk, looked);
             show(desk, &photos, now);
             desk.go(Page::Summary);

@@ -1,11 +1,11 @@
 //! How the readings of one check go.
 
 use super::{
-    Page, PlotPoint, Trend as Bridge, TrendDrawing,
+    Page, PlotPoint, PlotRemedy, Trend as Bridge, TrendDrawing,
     desk::{Desk, Topic},
     plot::{Frame, span},
     tape,
-    words::{band, capital, day, history, model, sentence},
+    words::{band, capital, day, history, model, sentence, when},
     working,
 };
 use crate::{
@@ -177,10 +177,31 @@ fn draw(trend: &Trend, limits: Option<&Limits>, now: Stamp) -> Option<(TrendDraw
         from_words: day(at(from_ms, now), now).into(),
         now_words: "today".into(),
         to_words: day(at(to_ms, now), now).into(),
-        remedies: model(Vec::new()),
+        remedies: model(remedies(trend, &frame, now)),
     };
     let decimals = i32::try_from(tape::decimals_within(low, high)).unwrap_or(0);
     Some((drawing, decimals))
+}
+
+/// What was put right within the picture, lettered; the newest where there are more than letters.
+fn remedies(trend: &Trend, frame: &Frame, now: Stamp) -> Vec<PlotRemedy> {
+    const MOST: usize = 6;
+    let within: Vec<_> = trend
+        .remedies
+        .iter()
+        .filter(|mark| (frame.from_ms..=frame.to_ms).contains(&mark.at_ms))
+        .collect();
+    let newest = &within[within.len().saturating_sub(MOST)..];
+    newest
+        .iter()
+        .zip('A'..)
+        .map(|(mark, letter)| PlotRemedy {
+            x: frame.across(mark.at_ms) as f32,
+            letter: letter.to_string().into(),
+            words: mark.words.as_str().into(),
+            when: when(at(mark.at_ms, now), now).into(),
+        })
+        .collect()
 }
 
 /// The bounds next to the good values: with those beyond in the picture too, the readings would lie flat in it.

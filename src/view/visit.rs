@@ -147,6 +147,7 @@ pub fn show(desk: &Desk, (list, procedures, now): Looked) {
     }
     desk.state.borrow_mut().checklist = Some(list);
     working::refresh(desk);
+    super::remedy::refresh_waits(desk);
 }
 
 /// Where a check stands in the list that the window shows, those not made yet that can be asked for besides at its end.

@@ -13,9 +13,12 @@ pub fn kept_page(page: Page) -> KeptPage {
     match page {
         Page::Scan => KeptPage::Scan,
         Page::Entry => KeptPage::Entry,
-        Page::Visit | Page::Photo | Page::Summary | Page::Diagnosis | Page::Trend => {
-            KeptPage::Visit
-        }
+        Page::Visit
+        | Page::Photo
+        | Page::Summary
+        | Page::Diagnosis
+        | Page::Trend
+        | Page::Remedy => KeptPage::Visit,
         Page::Send => KeptPage::Send,
         Page::Setup => KeptPage::Setup,
         _ => KeptPage::Top,

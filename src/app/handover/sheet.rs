@@ -1,7 +1,7 @@
 //! A handover in the words of a page.
 
 use super::{
-    super::{HandFinding, ProofNow, RemedyNow, Stop, StopStanding, Walk},
+    super::{HandFinding, RemedyNow, Stop, StopStanding, Walk},
     Handover,
     turned::{Ended, ProcedureGone},
 };
@@ -218,22 +218,15 @@ fn seen_again_line(row: &DeedRow) -> Option<Line> {
 /// What was put right and what proved it; what was not proved is said to be unproved.
 fn remedy_line(now: &RemedyNow) -> Line {
     let row = &now.row;
-    let mut words = format!(
-        "{}: {} {}, {}",
+    let words = format!(
+        "{}: {} {}, {}. {}",
         row.pump,
         row.words(),
         clock_time(row.done_at),
-        row.by
+        row.by,
+        now.proved_words()
     );
-    let mut proved = now.proofs.iter().filter_map(ProofNow::made).peekable();
-    if proved.peek().is_none() && !now.proofs.is_empty() {
-        words.push_str(". Not proved yet");
-    }
-    for made in proved {
-        words.push_str(". ");
-        words.push_str(made.words().trim_end_matches('.'));
-    }
-    Line::of(words)
+    Line::of(words.trim_end().trim_end_matches('.'))
 }
 
 fn deed_line(row: &DeedRow) -> Line {

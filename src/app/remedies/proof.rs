@@ -40,6 +40,16 @@ impl RemedyNow {
         self.proofs.iter().any(ProofNow::is_open)
     }
 
+    /// What proved it, in sentences; that nothing did yet; empty where no check can.
+    pub fn proved_words(&self) -> String {
+        let made = self.proofs.iter().filter_map(ProofNow::made);
+        let words: Vec<String> = made.map(ProofMade::words).collect();
+        if words.is_empty() && !self.proofs.is_empty() {
+            return "Not proved yet.".to_owned();
+        }
+        words.join(" ")
+    }
+
     /// The check to be made next.
     pub fn next(&self) -> Option<&ProofNow> {
         self.proofs.iter().find(|proof| proof.is_open())
@@ -240,6 +250,34 @@ impl App {
         }
         open.sort_by_key(|now| now.next().map(|proof| proof.due_ms));
         Ok(open)
+    }
+
+    /// What an entry proves, in sentences, and of which remedy; `None` where it was no proof of any.
+    ///
+    /// # Errors
+    /// Where the entry is not there, or the store can't be read.
+    pub fn proved_by(&mut self, record: Uuid) -> Result<Option<(Uuid, String)>, AppError> {
+        let entry = self.store.read().entry(record)?;
+        let entry = entry.ok_or(AppError::UnknownEntry(record))?.entry;
+        let since_ms = entry.seen_at.utc_ms - WITHIN_MS;
+        for row in self.remedies_at(&entry.pump)? {
+            if row.done_at.utc_ms < since_ms {
+                continue;
+            }
+            let now = self.remedy_now(row.remedy)?;
+            let of_check = |proof: &&ProofNow| proof.proof.check == entry.check;
+            let Some(proof) = now.proofs.iter().find(of_check) else {
+                continue;
+            };
+            let is_it = |made: &&ProofMade| made.entry.record == record;
+            if let Some(made) = proof.made().filter(is_it) {
+                return Ok(Some((row.remedy, made.words())));
+            }
+            if let Some(early) = proof.too_early.as_deref().filter(is_it) {
+                return Ok(Some((row.remedy, early.words_too_early())));
+            }
+        }
+        Ok(None)
     }
 
     fn proved(&self, row: RemedyRow, now_ms: i64) -> Result<RemedyNow, AppError> {
