@@ -6,7 +6,6 @@
 mod pictures_history;
 mod window_support;
 
-use image::RgbaImage;
 use lantern_ring::{
     check::{self, EntryKind, RunningState},
     plant::{CheckKind, Plant, PumpId},
@@ -15,127 +14,14 @@ use lantern_ring::{
         Session, Side, Visit,
     },
 };
-use pictures_history::walked;
-use slint::{ComponentHandle, Model};
-use std::{
-    collections::HashSet,
-    fs,
-    path::{Path, PathBuf},
+use pictures_history::{
+    camera::{Camera, VARIANTS},
+    walked,
 };
+use slint::{ComponentHandle, Model};
+use std::{fs, path::Path};
 use tempfile::TempDir;
 use window_support::{Bench, demo_plant, files};
-
-/// Fewer colours than this is a screen on which nothing was drawn.
-const LEAST_COLOURS: usize = 12;
-
-struct Variant {
-    name: &'static str,
-    size: (f32, f32),
-    dark: bool,
-    text_scale: f32,
-}
-
-const fn variant(name: &'static str, size: (f32, f32), dark: bool, text_scale: f32) -> Variant {
-    Variant {
-        name,
-        size,
-        dark,
-        text_scale,
-    }
-}
-
-const VARIANTS: [Variant; 7] = [
-    variant("small-light", (360.0, 640.0), false, 1.0),
-    variant("small-dark", (360.0, 640.0), true, 1.0),
-    variant("small-large-text", (360.0, 640.0), false, 1.5),
-    variant("phone-light", (412.0, 892.0), false, 1.0),
-    variant("phone-dark", (412.0, 892.0), true, 1.0),
-    variant("desktop-light", (1280.0, 800.0), false, 1.0),
-    variant("desktop-dark", (1280.0, 800.0), true, 1.0),
-];
-
-/// Takes pictures of one window.
-struct Camera<'a> {
-    bench: &'a Bench,
-    variant: &'a Variant,
-    folder: PathBuf,
-}
-
-impl<'a> Camera<'a> {
-    fn new(bench: &'a Bench, variant: &'a Variant) -> Self {
-        let folder = Path::new(env!("CARGO_MANIFEST_DIR"))
-            .join("pictures")
-            .join(variant.name);
-        fs::create_dir_all(&folder).expect("a folder for the pictures");
-        bench.session().set_dark(variant.dark);
-        bench.session().set_text_scale(variant.text_scale);
-        bench.resize(variant.size.0, variant.size.1);
-        Self {
-            bench,
-            variant,
-            folder,
-        }
-    }
-
-    fn is_phone(&self) -> bool {
-        self.variant.size.0 < 900.0
-    }
-
-    fn take(&self, name: &str) {
-        let (width, height) = self.variant.size;
-        self.take_of(name, (width, height));
-    }
-
-    /// Takes a page as it were on a window so many times as high, to see what one scrolls to.
-    fn take_long(&self, name: &str, times: f32) {
-        let (width, height) = self.variant.size;
-        self.bench.resize(width, times * height);
-        self.take_of(name, (width, times * height));
-        self.bench.resize(width, height);
-    }
-
-    /// Unfolds the first line whose label begins so, and takes all of the page.
-    fn unfold_long(&self, name: &str, beginning: &str) {
-        let (width, height) = self.variant.size;
-        self.bench.resize(width, 3.0 * height);
-        self.bench.press_beginning(beginning);
-        self.take_long(name, 3.0);
-    }
-
-    fn take_of(&self, name: &str, (width, height): (f32, f32)) {
-        self.bench.settle();
-        let drawn = self.bench.desk.window().window().take_snapshot();
-        let drawn = drawn.expect("a picture");
-        let picture = RgbaImage::from_raw(drawn.width(), drawn.height(), drawn.as_bytes().to_vec())
-            .expect("four bytes a pixel");
-        let told = format!("{name} in {}", self.variant.name);
-        assert_eq!(
-            picture.dimensions(),
-            (width as u32, height as u32),
-            "{told}"
-        );
-        let colours: HashSet<_> = picture.pixels().collect();
-        assert!(colours.len() >= LEAST_COLOURS, "{told} is blank");
-        picture
-            .save(self.folder.join(format!("{name}.png")))
-            .expect("a file written");
-    }
-
-    fn go(&self, page: Page) {
-        self.bench.nav().invoke_go(page);
-        self.bench.settle();
-    }
-}
-
-impl Bench {
-    fn session(&self) -> Session<'_> {
-        self.desk.window().global::<Session>()
-    }
-
-    fn nav(&self) -> Nav<'_> {
-        self.desk.window().global::<Nav>()
-    }
-}
 
 fn packed_pump(plant: &Plant) -> PumpId {
     window_support::cases::pump_with_most_to_check(plant, true)
@@ -254,9 +140,9 @@ fn procedure_screens(camera: &Camera<'_>, plant: &Plant, folder: &Path) {
     let pump = "RW-101A".parse().expect("a pump of a pair");
     let tag = files::tag_text(plant, &pump);
     bench.give(&files::code(folder, "tag.png", &tag));
-    bench.press_below("Procedures");
+    bench.press("Procedures");
     camera.take("procedures");
-    bench.press_below("Change over");
+    bench.press("Change over");
     camera.take("procedure-chosen");
     bench.press("Begin");
     camera.take("procedure-warning");
@@ -274,7 +160,7 @@ fn procedure_screens(camera: &Camera<'_>, plant: &Plant, folder: &Path) {
     camera.go(Page::Home);
     camera.take("home-with-procedure");
     bench.press_beginning("Go on: Change over");
-    bench.press_below("Break off…");
+    bench.press("Break off…");
     camera.take("procedure-why");
     bench.choose("not needed any more");
     camera.take("procedure-over");

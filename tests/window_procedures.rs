@@ -250,7 +250,7 @@ fn a_change_over_whose_pressure_drops_is_stopped_with_what_to_do_and_broken_off_
     bench.press("Enter it again");
     key_in(&bench, low);
     bench.must_show("Stopped here. Read ");
-    bench.press_below("Break off…");
+    bench.press("Break off…");
     bench.must_show("Leave the pumps as your plant's procedure has it.");
     bench.choose("it could not be put right");
     bench.must_show("Broken off by Jun Vale");
@@ -277,7 +277,7 @@ fn a_killed_app_comes_back_to_the_same_step_of_a_procedure() {
     let bench = between.window();
     bench.press_beginning("Go on: Start, RW-101A");
     bench.must_show("Where it has a line for least flow");
-    bench.press_below("Skip this step…");
+    bench.press("Skip this step…");
     bench.choose("there is none here");
     bench.must_show("skipped: there is none here.");
     let before = step(&bench);
@@ -297,7 +297,7 @@ fn a_killed_app_comes_back_to_the_same_step_of_a_procedure() {
     let bench = between.window();
     bench.press_beginning("Go on: Start, RW-101A");
     bench.must_show_label(AccessibleRole::Button, "Wait, 0:30 left");
-    bench.press_below("End the wait early…");
+    bench.press("End the wait early…");
     bench.choose("steady already");
     bench.must_show("wait ended early: steady already.");
 }

@@ -76,7 +76,7 @@ fn a_whole_round_is_walked_with_two_pumps_in_trouble() {
     bench.must_show("Why is ST-104B passed over?");
     bench.choose("no access");
     bench.must_show("2 of 6 stops made");
-    bench.press_below("Lay the round aside");
+    bench.press("Lay the round aside");
     bench.press("Go on with the round");
     // Packing running dry; scanned out of turn, which counts as well.
     scan(&bench, folder.path(), "ST-112");
@@ -126,11 +126,11 @@ fn the_rest_of_a_round_is_ended_only_with_a_reason() {
     let bench = bench(folder.path());
     open_stock(&bench);
     bench.press("Begin the round");
-    bench.press_below("End the round");
+    bench.press("End the round");
     bench.must_show("Why was the rest not made?");
     bench.must_show("ST-101: the whole stop");
     bench.press("Back to the round");
-    bench.press_below("End the round");
+    bench.press("End the round");
     bench.write("Another reason, in your own words", "called to the boiler");
     bench.press("End for this reason");
     bench.must_show("called to the boiler");
@@ -156,7 +156,7 @@ fn a_round_under_way_with_somebody_else_is_taken_over() {
     bench.must_show("Shift A / K.");
     bench.press("Take over the round");
     bench.must_show("Jun Vale");
-    bench.press_below("Lay the round aside");
+    bench.press("Lay the round aside");
     bench.must_show("Laid aside since");
     let mut app = bench.close();
     assert_eq!(last_walk(&mut app).by, "Jun Vale");
@@ -258,9 +258,9 @@ fn the_planner_sees_a_finding_by_hand_follows_it_and_closes_it() {
     bench.press("Keep");
     bench.press_beginning("ST-108");
     bench.must_show("Found by hand");
-    bench.press_below("Still so");
+    bench.press("Still so");
     bench.must_show("Still so (Jun Vale");
-    bench.press_below("Close the finding");
+    bench.press("Close the finding");
     bench.choose("part renewed");
     bench.must_show("Finding closed.");
     bench.must_show("0 open findings");

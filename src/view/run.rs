@@ -247,12 +247,9 @@ fn show_asked(desk: &Desk, now: Option<&Now>) -> Vec<String> {
         }
         Some(Asks::Wait(_)) => Asked::Waiting,
     });
-    let (keys, words) = choices
-        .into_iter()
-        .map(|(key, words)| (key, SharedString::from(words)))
-        .unzip::<_, _, Vec<_>, Vec<_>>();
-    page.set_choices(model(words));
-    keys
+    let words = choices.iter().map(|(_, words)| words.as_str().into());
+    page.set_choices(model(words.collect()));
+    choices.into_iter().map(|(key, _)| key).collect()
 }
 
 fn ticking() -> Timer {

@@ -1,5 +1,7 @@
 //! What was entered before the pictures are taken.
 
+pub mod camera;
+
 use crate::window_support::MORNING;
 use lantern_ring::{
     app::{App, AttachPhoto, CloseVisit, Enter, MakeBundle, OpenVisit, SetOperator},

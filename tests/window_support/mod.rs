@@ -213,8 +213,9 @@ impl Bench {
         self.find(AccessibleRole::Button, label).is_some()
     }
 
-    /// A button that can be pressed.
+    /// A button, scrolled to where it lies beyond the edge.
     pub fn button(&self, label: &str) -> ElementHandle {
+        self.reveal(|| self.has_button(label));
         self.the(AccessibleRole::Button, label)
     }
 
@@ -230,18 +231,6 @@ impl Bench {
         self.settle();
     }
 
-    /// Presses a button, scrolling down to it where it lies below the edge.
-    pub fn press_below(&self, label: &str) {
-        const MOST_SCROLLS: u32 = 10;
-        for _ in 0..MOST_SCROLLS {
-            if self.has_button(label) {
-                break;
-            }
-            self.scroll_down();
-        }
-        self.press(label);
-    }
-
     /// Presses the first button whose label begins so.
     pub fn press_beginning(&self, beginning: &str) {
         let wanted = beginning.to_owned();
@@ -255,8 +244,14 @@ impl Bench {
     }
 
     fn press_first(&self, wanted: &str, fits: impl Fn(&str) -> bool + 'static) {
-        let button = self.search(&[AccessibleRole::Button], fits).find_first();
-        button
+        let fits = Rc::new(fits);
+        let first = || {
+            let fits = fits.clone();
+            self.search(&[AccessibleRole::Button], move |label| fits(label))
+                .find_first()
+        };
+        self.reveal(|| first().is_some());
+        first()
             .unwrap_or_else(|| panic!("no button “{wanted}” among {:#?}", self.told()))
             .invoke_accessible_default_action();
         self.settle();
@@ -264,26 +259,38 @@ impl Bench {
 
     /// Chooses one of several, scrolling down to it where it lies below the edge.
     pub fn choose(&self, label: &str) {
-        const MOST_SCROLLS: u32 = 10;
-        for _ in 0..MOST_SCROLLS {
-            if self.find(AccessibleRole::RadioButton, label).is_some() {
-                break;
-            }
-            self.scroll_down();
-        }
+        self.reveal(|| self.find(AccessibleRole::RadioButton, label).is_some());
         self.the(AccessibleRole::RadioButton, label)
             .invoke_accessible_default_action();
         self.settle();
     }
 
-    /// Turns the wheel over the middle of the window.
-    fn scroll_down(&self) {
+    /// Scrolls down, then up again, until this is so: what lies beyond the edge is not among what can be found.
+    fn reveal(&self, is_there: impl Fn() -> bool) {
+        const MOST_SCROLLS: usize = 12;
+        let down = std::iter::repeat_n(-150.0, MOST_SCROLLS);
+        let up = std::iter::repeat_n(150.0, MOST_SCROLLS);
+        // The list on the left of a wide window, and whatever stands in the middle of any.
+        let over = [0.5, 0.15];
+        for (across, by) in over
+            .into_iter()
+            .flat_map(|across| down.clone().chain(up.clone()).map(move |by| (across, by)))
+        {
+            if is_there() {
+                return;
+            }
+            self.scroll(across, by);
+        }
+    }
+
+    /// Turns the wheel over the window, so far across it.
+    fn scroll(&self, across: f32, by: f32) {
         let window = self.desk.window().window();
         let size = window.size().to_logical(window.scale_factor());
         window.dispatch_event(WindowEvent::PointerScrolled {
-            position: LogicalPosition::new(size.width / 2.0, size.height / 2.0),
+            position: LogicalPosition::new(size.width * across, size.height / 2.0),
             delta_x: 0.0,
-            delta_y: -150.0,
+            delta_y: by,
         });
         self.settle();
     }
@@ -297,13 +304,7 @@ impl Bench {
 
     /// Writes into a field, scrolling down to it where it lies below the edge.
     pub fn write(&self, label: &str, text: &str) {
-        const MOST_SCROLLS: u32 = 10;
-        for _ in 0..MOST_SCROLLS {
-            if self.find(AccessibleRole::TextInput, label).is_some() {
-                break;
-            }
-            self.scroll_down();
-        }
+        self.reveal(|| self.find(AccessibleRole::TextInput, label).is_some());
         self.the(AccessibleRole::TextInput, label)
             .set_accessible_value(text);
         self.settle();
@@ -390,6 +391,7 @@ impl Bench {
     /// Fails unless a text on the screen is or holds this.
     #[track_caller]
     pub fn must_show(&self, words: &str) {
+        self.reveal(|| self.shows(words));
         assert!(
             self.shows(words),
             "“{words}” is not among {:#?}",
@@ -400,6 +402,7 @@ impl Bench {
     /// Fails unless there is something of this role and label.
     #[track_caller]
     pub fn must_show_label(&self, role: AccessibleRole, label: &str) {
+        self.reveal(|| self.find(role, label).is_some());
         assert!(
             self.find(role, label).is_some(),
             "no {role:?} “{label}” among {:#?}",

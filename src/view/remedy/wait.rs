@@ -94,7 +94,7 @@ fn show(desk: &Desk, (now, pump_name, at): &Asked) {
     page.set_done_words(now.row.words().into());
     let rows = now.proofs.iter().enumerate().map(proof_row);
     page.set_proofs(model(rows.collect()));
-    let next = longest_wait(now).or_else(|| now.next());
+    let next = main_proof(now);
     page.set_next_title(
         next.map(|next| title(next.proof.check))
             .unwrap_or_default()
@@ -130,15 +130,20 @@ fn show(desk: &Desk, (now, pump_name, at): &Asked) {
     }
 }
 
-/// Of the checks still to be made the one that is waited for the longest: with it the others are due too.
-fn longest_wait(now: &RemedyNow) -> Option<&ProofNow> {
-    let waiting = now.proofs.iter().filter(|proof| {
-        matches!(proof.standing, ProofStanding::Waiting(_)) && proof.proof.after_minutes <= 30.0
-    });
+/// Of the checks still to be made the one that tells most: that which the remedy needs time for, where that is minutes.
+/// What can be seen at once or in an hour stands beside it.
+fn main_proof(now: &RemedyNow) -> Option<&ProofNow> {
+    const MINUTES: f64 = 30.0;
+    let open = now.proofs.iter().filter(|proof| proof.is_open());
+    let soon = open.filter(|proof| proof.proof.after_minutes <= MINUTES);
     // Of equal ones the first in front.
-    waiting
-        .rev()
-        .max_by(|a, b| a.proof.after_minutes.total_cmp(&b.proof.after_minutes))
+    soon.rev()
+        .max_by(|one, other| {
+            one.proof
+                .after_minutes
+                .total_cmp(&other.proof.after_minutes)
+        })
+        .or_else(|| now.next())
 }
 
 fn proof_row((index, proof): (usize, &ProofNow)) -> ProofRow {
@@ -328,7 +333,7 @@ pub fn refresh(desk: &Desk) {
 }
 
 fn wait_row(wait: &RemedyNow, now_ms: i64) -> Option<WaitRow> {
-    let next = longest_wait(wait).or_else(|| wait.next())?;
+    let next = main_proof(wait)?;
     let minutes = (next.due_ms - now_ms) as f64 / MS_PER_MIN;
     let when = match next.standing {
         ProofStanding::Waiting(_) => format!("in {} min", minutes.ceil()),
