@@ -10,8 +10,8 @@ use lantern_ring::{
     check::{self, EntryKind, RunningState},
     plant::{CheckKind, Plant, PumpId},
     view::{
-        Diagnosis, Entry, Finding, Home, Incoming, MessageKind, Nav, Page, Photo, Remedy, Running,
-        Session, Side, Visit,
+        Diagnosis, Entry, Finding, Home, Incoming, MessageKind, Page, Photo, Remedy, Running, Side,
+        Visit,
     },
 };
 use pictures_history::{

@@ -81,7 +81,7 @@ fn a_gland_is_taken_up_over_two_waits_and_ends_in_limits() {
     bench.must_show("120 drops/min before, 60 after");
     bench.must_show("Not in limits yet");
     bench.press_beginning("Gland square");
-    bench.choose("Yes, square");
+    bench.choose("square to the shaft");
     bench.press("Save");
     bench.press("What was put right");
     bench.press_beginning("Gland heat");

@@ -1,6 +1,6 @@
 //! A visit's checklist: which checks the pump has, and what has been entered so far.
 
-use super::{App, AppError, Followed};
+use super::{App, AppError, Followed, FoundBy};
 use crate::{
     check::{self, Check, RunningState},
     plant::{CheckId, Limits, Pump, PumpId},
@@ -67,13 +67,16 @@ impl Checklist {
         all.find(|state| state.check.id == id)
     }
 
-    /// The open findings that nothing was said of in this visit yet, and no entry of it speaks of either.
+    /// The open findings that nothing was said of in this visit yet: none that it found itself, and none that an entry
+    /// of it speaks of.
     pub fn to_ask(&self) -> impl Iterator<Item = &Followed> {
-        self.open_findings.iter().filter(|open| {
-            let entered = open
-                .by_entry()
-                .is_some_and(|row| row.latest.entry.visit == self.visit.visit);
-            !entered && open.said_in(&self.visit).is_none()
+        let here = self.visit.visit;
+        self.open_findings.iter().filter(move |open| {
+            let found_here = match &open.what {
+                FoundBy::Entry(row) => row.latest.entry.visit == here,
+                FoundBy::Hand(hand) => hand.visit == Some(here),
+            };
+            !found_here && open.said_in(&self.visit).is_none()
         })
     }
 

@@ -267,7 +267,7 @@ impl Bench {
 
     /// Scrolls down, then up again, until this is so: what lies beyond the edge is not among what can be found.
     fn reveal(&self, is_there: impl Fn() -> bool) {
-        const MOST_SCROLLS: usize = 12;
+        const MOST_SCROLLS: usize = 40;
         let down = std::iter::repeat_n(-150.0, MOST_SCROLLS);
         let up = std::iter::repeat_n(150.0, MOST_SCROLLS);
         // The list on the left of a wide window, and whatever stands in the middle of any.
