@@ -85,7 +85,7 @@ fn a_gland_is_taken_up_over_two_waits_and_ends_in_limits() {
     bench.press("Save");
     bench.press("What was put right");
     bench.press_beginning("Gland heat");
-    bench.choose("warm");
+    bench.choose("warm: the hand can stay (to about 43 °C)");
     bench.press("Save");
     bench.press("What was put right");
     bench.press("Once more");
