@@ -84,10 +84,7 @@ fn a_gland_is_taken_up_over_two_waits_and_ends_in_limits() {
     bench.choose("square to the shaft");
     bench.press("Save");
     bench.press("What was put right");
-    bench.press_beginning("Gland heat");
-    bench.choose("warm: the hand can stay (to about 43 °C)");
-    bench.press("Save");
-    bench.press("What was put right");
+    bench.must_show("Gland heat, packing drive end");
     bench.press("Once more");
     bench.press("It is done");
     bench.must_show("10:00 left");

@@ -122,6 +122,8 @@ fn show(desk: &Desk, (now, pump_name, at): &Asked) {
             timer: None,
         };
     }
+    let is_proved = |proof: &ProofNow| proof.proof.after_minutes > 0.0 && proof.made().is_some();
+    page.set_can_repeat(next.is_none() || now.proofs.iter().any(is_proved));
     page.set_wait_words(wait_words(now, next).into());
     page.set_stage(RemedyStage::Wait);
     count_down(desk, *at);
