@@ -254,7 +254,7 @@ fn show(desk: &Desk, round: &RoundId, answer: &Answer) {
 fn show_stops(desk: &Desk, walk: Option<&Walk>, round: &RoundId, answer: &Answer) -> i32 {
     let page = desk.window().global::<Rounds>();
     let plant = answer.register.plant();
-    let next = walk.and_then(|walk| next_stop(walk));
+    let next = walk.and_then(next_stop);
     let name = |pump: &PumpId| plant.pump(pump).map_or("", |pump| pump.name.as_str());
     let mut rows = Vec::new();
     let mut pumps = Vec::new();
