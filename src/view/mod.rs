@@ -77,7 +77,7 @@ pub fn run(app: App, prepare: impl FnOnce(&Desk)) -> Result<(), WindowError> {
     Ok(done?)
 }
 
-/// Lays out the window with its adapters, for [`run`], for tests and for pictures. `clock` counts up from any start.
+/// Lays out the window with its adapters, for [`run()`], for tests and for pictures. `clock` counts up from any start.
 ///
 /// # Errors
 /// Where there is no display.
