@@ -53,8 +53,8 @@ impl Command for BeginRound {
                 known: known.map(|round| round.id.clone()).collect(),
             });
         }
-        if let Some(walk) = app.walks_now(&self.0)?.under_way {
-            return Ok(walk.run);
+        if let Some(one) = app.walks_now(&self.0)?.under_way {
+            return Ok(one.walk.run);
         }
         let run = app.world.new_id();
         app.append(Body::Done(Deed::RoundBegun { run, round: self.0 }))?;
@@ -113,7 +113,12 @@ impl Command for EndRound {
         let rest = self.rest.as_deref().map(reason).transpose()?;
         let mut over = vec![walk.clone()];
         let beside = app.walks_now(&walk.round)?.beside;
-        over.extend(beside.into_iter().filter(|other| other.run != walk.run));
+        for other in beside
+            .into_iter()
+            .filter(|other| other.walk.run != walk.run)
+        {
+            over.push(app.looked_at(other)?);
+        }
         if rest.is_none() && over.iter().any(|walk| !explained(walk)) {
             return Err(unexplained(&walk));
         }

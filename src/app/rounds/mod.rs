@@ -23,6 +23,7 @@ use crate::{
     record::{Deed, Stamp},
     store::{DeedRow, DeedsOf},
 };
+use history::History;
 use std::collections::BTreeMap;
 use uuid::Uuid;
 
@@ -56,12 +57,18 @@ impl RoundNow {
 /// The walks of one round that matter now.
 struct Walks {
     /// The one under way or laid aside: of several the earliest begun, which is the same on every device.
-    under_way: Option<Walk>,
+    under_way: Option<Outlined>,
     /// Others under way, begun without knowing of it.
-    beside: Vec<Walk>,
-    left_lying: Vec<Walk>,
-    last_ended: Option<Walk>,
+    beside: Vec<Outlined>,
+    left_lying: Vec<Outlined>,
+    last_ended: Option<Outlined>,
     last_begun: Option<Stamp>,
+}
+
+/// A walk whose stops nobody has looked at yet, which costs far more than the rest of it.
+struct Outlined {
+    history: History,
+    walk: Walk,
 }
 
 impl App {
@@ -78,14 +85,14 @@ impl App {
         for round in &register.plant().rounds {
             let walks = self.walks(&runs.remove(&round.id).unwrap_or_default(), now)?;
             let due = Due::of(round, walks.last_begun, now);
-            rounds.push(walks.now(round.id.clone(), round.name.clone(), due));
+            rounds.push(self.round_now(walks, round.id.clone(), round.name.clone(), due)?);
         }
         rounds.sort_by(|a, b| a.due.order().total_cmp(&b.due.order()));
         for (round, runs) in runs {
             let walks = self.walks(&runs, now)?;
             if walks.under_way.is_some() || !walks.left_lying.is_empty() {
                 let name = round.to_string();
-                rounds.push(walks.now(round, name, Due::NotInPlant));
+                rounds.push(self.round_now(walks, round, name, Due::NotInPlant)?);
             }
         }
         Ok(rounds)
@@ -98,10 +105,8 @@ impl App {
     pub fn walk_under_way(&mut self, round: &RoundId) -> Result<Walk, AppError> {
         let walks = self.walks_now(round)?;
         let lying = walks.left_lying.into_iter().next();
-        walks
-            .under_way
-            .or(lying)
-            .ok_or_else(|| AppError::NoWalk(round.clone()))
+        let walk = walks.under_way.or(lying);
+        self.looked_at(walk.ok_or_else(|| AppError::NoWalk(round.clone()))?)
     }
 
     /// The round under way that this pump is a stop of: one that who signs is on, or else another's. A visit to the
@@ -116,8 +121,8 @@ impl App {
         let mut anybody_s = None;
         for round in passing {
             let walk = self.walks_now(&round)?.under_way;
-            match walk.filter(|walk| walk.stage == Stage::UnderWay) {
-                Some(walk) if walk.by == self.operator => return Ok(Some(round)),
+            match walk.filter(|one| one.walk.stage == Stage::UnderWay) {
+                Some(one) if one.walk.by == self.operator => return Ok(Some(round)),
                 Some(_) => anybody_s = anybody_s.or(Some(round)),
                 None => {}
             }
@@ -160,27 +165,40 @@ impl App {
             if is_over && walks.last_ended.is_some() {
                 continue;
             }
-            let walk = self.with_stops(&history, walk)?;
+            let lies = walk.is_left_lying(now);
+            let one = Outlined { history, walk };
             if is_over {
-                walks.last_ended = Some(walk);
-            } else if walk.is_left_lying(now) {
-                walks.left_lying.push(walk);
+                walks.last_ended = Some(one);
+            } else if lies {
+                walks.left_lying.push(one);
             } else {
-                walks.beside.extend(walks.under_way.replace(walk));
+                walks.beside.extend(walks.under_way.replace(one));
             }
         }
         Ok(walks)
     }
-}
 
-impl Walks {
-    fn now(self, round: RoundId, name: String, due: Due) -> RoundNow {
-        RoundNow {
+    fn looked_at(&self, one: Outlined) -> Result<Walk, AppError> {
+        self.with_stops(&one.history, one.walk)
+    }
+
+    fn round_now(
+        &self,
+        walks: Walks,
+        round: RoundId,
+        name: String,
+        due: Due,
+    ) -> Result<RoundNow, AppError> {
+        let walk = walks.under_way.or(walks.last_ended);
+        let lying = walks.left_lying.into_iter();
+        Ok(RoundNow {
             round,
             name,
-            walk: self.under_way.or(self.last_ended),
-            left_lying: self.left_lying,
+            walk: walk.map(|one| self.looked_at(one)).transpose()?,
+            left_lying: lying
+                .map(|one| self.looked_at(one))
+                .collect::<Result<_, _>>()?,
             due,
-        }
+        })
     }
 }
