@@ -283,6 +283,7 @@ fn what_the_operator_found_reaches_the_planner_whole() {
     planner.must_show("Leak-off 4 drops/min. This pump needs 10 to 40.");
     planner.must_show("seen once");
     planner.must_show_label(AccessibleRole::Image, "Photo with 3 marks");
+    planner.scroll_to("Gland of the stuffing box");
     planner.must_show("Gland of the stuffing box");
     planner.must_show("dry since the start");
     planner.must_show("4 drops/min");

@@ -250,7 +250,7 @@ fn a_change_over_whose_pressure_drops_is_stopped_with_what_to_do_and_broken_off_
     bench.press("Enter it again");
     key_in(&bench, low);
     bench.must_show("Stopped here. Read ");
-    bench.press("Break off…");
+    bench.press_below("Break off…");
     bench.must_show("Leave the pumps as your plant's procedure has it.");
     bench.choose("it could not be put right");
     bench.must_show("Broken off by Jun Vale");

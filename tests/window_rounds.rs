@@ -76,7 +76,7 @@ fn a_whole_round_is_walked_with_two_pumps_in_trouble() {
     bench.must_show("Why is ST-104B passed over?");
     bench.choose("no access");
     bench.must_show("2 of 6 stops made");
-    bench.press("Lay the round aside");
+    bench.press_below("Lay the round aside");
     bench.press("Go on with the round");
     // Packing running dry; scanned out of turn, which counts as well.
     scan(&bench, folder.path(), "ST-112");
@@ -95,8 +95,9 @@ fn a_whole_round_is_walked_with_two_pumps_in_trouble() {
     bench.must_show("Finding saved.");
     leave(&bench);
     bench.must_show("5 of 6 stops made");
-    bench.press("End the round");
+    bench.press_below("End the round");
     bench.must_show("Not checked");
+    bench.scroll_to("ST-104B: the whole stop");
     bench.must_show("ST-104B: the whole stop");
     bench.must_show("no access");
 
@@ -126,11 +127,11 @@ fn the_rest_of_a_round_is_ended_only_with_a_reason() {
     let bench = bench(folder.path());
     open_stock(&bench);
     bench.press("Begin the round");
-    bench.press("End the round");
+    bench.press_below("End the round");
     bench.must_show("Why was the rest not made?");
     bench.must_show("ST-101: the whole stop");
     bench.press("Back to the round");
-    bench.press("End the round");
+    bench.press_below("End the round");
     bench.write("Another reason, in your own words", "called to the boiler");
     bench.press("End for this reason");
     bench.must_show("called to the boiler");
@@ -156,7 +157,7 @@ fn a_round_under_way_with_somebody_else_is_taken_over() {
     bench.must_show("Shift A / K.");
     bench.press("Take over the round");
     bench.must_show("Jun Vale");
-    bench.press("Lay the round aside");
+    bench.press_below("Lay the round aside");
     bench.must_show("Laid aside since");
     let mut app = bench.close();
     assert_eq!(last_walk(&mut app).by, "Jun Vale");
@@ -199,6 +200,7 @@ fn a_finding_by_hand_is_asked_about_at_each_visit_until_it_is_closed() {
     scan(&bench, at, "ST-108");
     bench.press("New finding");
     bench.choose("watch");
+    bench.scroll_to("Or in your own words");
     bench.write("Or in your own words", "Guard rattles.");
     bench.press("Save finding");
     assert!(

@@ -256,6 +256,7 @@ fn the_check_that_tells_causes_apart_opens_and_its_answer_changes_their_order() 
     );
     // Beside it stands what the whole visit comes to, folded away.
     assert!(!bench.shows("Rate counted, "), "it is folded away");
+    bench.scroll_to("Worked out, ");
     bench.press_beginning("Worked out, ");
     bench.must_show("Rate counted, ");
     bench.must_show("Total head, cannot be computed");

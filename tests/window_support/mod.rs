@@ -213,9 +213,8 @@ impl Bench {
         self.find(AccessibleRole::Button, label).is_some()
     }
 
-    /// A button, scrolled to where it lies beyond the edge.
+    /// A button that can be pressed.
     pub fn button(&self, label: &str) -> ElementHandle {
-        self.reveal(|| self.has_button(label));
         self.the(AccessibleRole::Button, label)
     }
 
@@ -231,6 +230,12 @@ impl Bench {
         self.settle();
     }
 
+    /// Presses a button, scrolling to it where it lies beyond the edge.
+    pub fn press_below(&self, label: &str) {
+        self.scroll_to(label);
+        self.press(label);
+    }
+
     /// Presses the first button whose label begins so.
     pub fn press_beginning(&self, beginning: &str) {
         let wanted = beginning.to_owned();
@@ -244,14 +249,8 @@ impl Bench {
     }
 
     fn press_first(&self, wanted: &str, fits: impl Fn(&str) -> bool + 'static) {
-        let fits = Rc::new(fits);
-        let first = || {
-            let fits = fits.clone();
-            self.search(&[AccessibleRole::Button], move |label| fits(label))
-                .find_first()
-        };
-        self.reveal(|| first().is_some());
-        first()
+        let button = self.search(&[AccessibleRole::Button], fits).find_first();
+        button
             .unwrap_or_else(|| panic!("no button “{wanted}” among {:#?}", self.told()))
             .invoke_accessible_default_action();
         self.settle();
@@ -263,6 +262,18 @@ impl Bench {
         self.the(AccessibleRole::RadioButton, label)
             .invoke_accessible_default_action();
         self.settle();
+    }
+
+    /// Brings into sight what lies beyond the edge: a text, a button, a choice or a field that is or holds this.
+    pub fn scroll_to(&self, words: &str) {
+        self.reveal(|| {
+            let holds = {
+                let words = words.to_owned();
+                move |label: &str| label.contains(&words)
+            };
+            let fields = self.search(&[AccessibleRole::TextInput], holds);
+            self.shows(words) || fields.find_first().is_some()
+        });
     }
 
     /// Scrolls down, then up again, until this is so: what lies beyond the edge is not among what can be found.
@@ -302,9 +313,8 @@ impl Bench {
         self.settle();
     }
 
-    /// Writes into a field, scrolling down to it where it lies below the edge.
+    /// Writes into a field.
     pub fn write(&self, label: &str, text: &str) {
-        self.reveal(|| self.find(AccessibleRole::TextInput, label).is_some());
         self.the(AccessibleRole::TextInput, label)
             .set_accessible_value(text);
         self.settle();
@@ -391,7 +401,6 @@ impl Bench {
     /// Fails unless a text on the screen is or holds this.
     #[track_caller]
     pub fn must_show(&self, words: &str) {
-        self.reveal(|| self.shows(words));
         assert!(
             self.shows(words),
             "“{words}” is not among {:#?}",
@@ -402,7 +411,6 @@ impl Bench {
     /// Fails unless there is something of this role and label.
     #[track_caller]
     pub fn must_show_label(&self, role: AccessibleRole, label: &str) {
-        self.reveal(|| self.find(role, label).is_some());
         assert!(
             self.find(role, label).is_some(),
             "no {role:?} “{label}” among {:#?}",
