@@ -174,14 +174,14 @@ fn a_walk_that_nobody_ended_is_left_lying_after_two_intervals_and_in_nobody_s_wa
     );
     d.world.pass(1);
     let now = d.of_stock();
-    assert!(now.under_way().is_none());
+    assert!(now.under_way.is_none());
     assert_eq!(now.left_lying.len(), 1);
     let run = d.begin();
     assert_ne!(run, forgotten);
     let first = d.stops()[0].clone();
     d.visit(&first, None);
     let now = d.of_stock();
-    assert_eq!(now.under_way().unwrap().run, run);
+    assert_eq!(now.under_way.as_ref().unwrap().run, run);
     assert_eq!(now.left_lying[0].run, forgotten);
     assert_eq!(
         d.walk(forgotten).made(),
@@ -201,7 +201,7 @@ fn who_goes_on_with_a_walk_left_lying_takes_it_up_anew() {
     assert_eq!(d.app.walk_under_way(&stock()).unwrap().run, run);
     d.app.perform(ResumeRound(run)).unwrap();
     let now = d.of_stock();
-    assert_eq!(now.under_way().unwrap().run, run);
+    assert_eq!(now.under_way.as_ref().unwrap().run, run);
     assert!(now.left_lying.is_empty());
 }
 
@@ -212,7 +212,7 @@ fn a_walk_begun_by_a_clock_far_ahead_does_not_stay_under_way_until_that_time_com
     d.begin();
     d.world.set_now(stamp(0));
     let now = d.of_stock();
-    assert!(now.under_way().is_none() && now.left_lying.len() == 1);
+    assert!(now.under_way.is_none() && now.left_lying.len() == 1);
     assert!(now.due.is_due());
 }
 
@@ -229,7 +229,7 @@ fn two_who_began_one_round_without_knowing_of_each_other_are_on_one_walk_once_th
     b.send_to(&mut a);
     for d in [&mut a, &mut b] {
         assert_eq!(
-            d.of_stock().under_way().unwrap().run,
+            d.of_stock().under_way.as_ref().unwrap().run,
             first,
             "the earlier, on either"
         );
@@ -239,7 +239,7 @@ fn two_who_began_one_round_without_knowing_of_each_other_are_on_one_walk_once_th
     for run in [first, second] {
         assert_eq!(b.walk(run).stage, Stage::Ended, "one round has one end");
     }
-    assert!(b.of_stock().under_way().is_none());
+    assert!(b.of_stock().under_way.is_none());
     b.send_to(&mut a);
     assert_eq!(a.walk(first), b.walk(first));
     assert_eq!(a.walk(second), b.walk(second));

@@ -226,7 +226,7 @@ fn a_round_deleted_from_the_plant_while_under_way_can_be_ended() {
     );
     let now = d.of_stock();
     assert_eq!(now.due, Due::NotInPlant, "it is still told of");
-    assert!(now.under_way().is_some());
+    assert!(now.under_way.as_ref().is_some());
     let rest = Some("round given up".to_owned());
     d.app.perform(EndRound { run, rest }).unwrap();
     assert_eq!(d.walk(run).stage, Stage::Ended);

@@ -56,7 +56,12 @@ fn scan(bench: &Bench, folder: &Path, pump: &str) {
 fn last_walk(app: &mut App) -> Walk {
     let rounds = app.rounds_now().expect("rounds");
     let now = rounds.into_iter().find(|now| now.round == stock());
-    now.and_then(|now| now.walk).expect("a walk")
+    let now = now.expect("the round");
+    match (now.under_way, now.last_ended) {
+        (Some(walk), _) => walk,
+        (None, Some(ended)) => app.walk(ended).expect("a walk"),
+        (None, None) => panic!("never walked"),
+    }
 }
 
 #[test]

@@ -15,7 +15,10 @@ use std::io::{self, Write};
 pub fn rounds(task: &args::OneStore, out: &mut dyn Write) -> Result<Ended, Refusal> {
     let mut app = open(&task.store)?;
     for now in app.rounds_now()? {
-        let far = now.under_way().map(|walk| format!("{}; ", far(walk)));
+        let far = now
+            .under_way
+            .as_ref()
+            .map(|walk| format!("{}; ", far(walk)));
         let standing = far.unwrap_or_default() + &now.due.words();
         writeln!(out, "{}\t{}\t{standing}", now.round, plain(&now.name))?;
         for walk in &now.left_lying {

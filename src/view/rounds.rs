@@ -161,12 +161,17 @@ pub fn show_list(desk: &Desk, answer: &Answer) {
     let page = desk.window().global::<Rounds>();
     page.set_rounds(model(answer.rounds.iter().map(row).collect()));
     let own = |now: &&RoundNow| {
-        let walk = now.under_way();
+        let walk = now.under_way.as_ref();
         walk.is_some_and(|walk| walk.stage == Stage::UnderWay && walk.by == answer.operator)
     };
     let first = answer.rounds.iter().find(own).or(answer.rounds.first());
     let first = first.map(|now| RoundNowRow {
-        walk: now.under_way().map(left_short).unwrap_or_default().into(),
+        walk: now
+            .under_way
+            .as_ref()
+            .map(left_short)
+            .unwrap_or_default()
+            .into(),
         ..row(now)
     });
     page.set_first(first.unwrap_or_default());
@@ -177,7 +182,7 @@ fn row(now: &RoundNow) -> RoundNowRow {
         let left = left_short(walk);
         format!("left lying by {}, {left}", walk.by)
     });
-    let under_way = now.under_way().map(|walk| {
+    let under_way = now.under_way.as_ref().map(|walk| {
         let stage = walk.stage.words();
         format!("{stage}, {}, {}", left_short(walk), walk.by)
     });
@@ -220,7 +225,7 @@ fn show(desk: &Desk, round: &RoundId, answer: &Answer) {
     page.set_overdue(now.due.is_overdue());
     let lying = now.left_lying.first();
     let ended = answer.ended.as_ref().filter(|walk| walk.round == *round);
-    let walk = now.under_way().or(ended).or(lying);
+    let walk = now.under_way.as_ref().or(ended).or(lying);
     let stage = match walk {
         None => WalkStage::NotBegun,
         Some(walk) if walk.is_left_lying(answer.now) => WalkStage::LeftLying,

@@ -39,19 +39,14 @@ pub struct RoundNow {
     pub round: RoundId,
     /// Its name; its id where it has left the plant.
     pub name: String,
-    /// The walk under way, or else the last that was ended.
-    pub walk: Option<Walk>,
+    /// The walk somebody is on, or laid aside.
+    pub under_way: Option<Walk>,
+    /// The last walk that was ended, to be looked at by [`App::walk`].
+    pub last_ended: Option<Uuid>,
     /// Walks that nobody ended, the newest first.
     pub left_lying: Vec<Walk>,
     /// When it is due.
     pub due: Due,
-}
-
-impl RoundNow {
-    /// The walk somebody is on, or laid aside.
-    pub fn under_way(&self) -> Option<&Walk> {
-        self.walk.as_ref().filter(|walk| walk.stage != Stage::Ended)
-    }
 }
 
 /// The walks of one round that matter now.
@@ -61,7 +56,7 @@ struct Walks {
     /// Others under way, begun without knowing of it.
     beside: Vec<Outlined>,
     left_lying: Vec<Outlined>,
-    last_ended: Option<Outlined>,
+    last_ended: Option<Uuid>,
     last_begun: Option<Stamp>,
 }
 
@@ -161,14 +156,11 @@ impl App {
             let history = self.history_of(*run)?;
             let walk = self.outline(&history)?;
             walks.last_begun = walks.last_begun.or(Some(walk.begun));
-            let is_over = walk.stage == Stage::Ended;
-            if is_over && walks.last_ended.is_some() {
-                continue;
-            }
             let lies = walk.is_left_lying(now);
+            let is_over = walk.stage == Stage::Ended;
             let one = Outlined { history, walk };
             if is_over {
-                walks.last_ended = Some(one);
+                walks.last_ended = walks.last_ended.or(Some(*run));
             } else if lies {
                 walks.left_lying.push(one);
             } else {
@@ -189,12 +181,13 @@ impl App {
         name: String,
         due: Due,
     ) -> Result<RoundNow, AppError> {
-        let walk = walks.under_way.or(walks.last_ended);
+        let under_way = walks.under_way.map(|one| self.looked_at(one));
         let lying = walks.left_lying.into_iter();
         Ok(RoundNow {
             round,
             name,
-            walk: walk.map(|one| self.looked_at(one)).transpose()?,
+            under_way: under_way.transpose()?,
+            last_ended: walks.last_ended,
             left_lying: lying
                 .map(|one| self.looked_at(one))
                 .collect::<Result<_, _>>()?,
