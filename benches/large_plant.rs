@@ -14,46 +14,22 @@ use lantern_ring::{
     app::{App, HandoverOf},
     plant::PumpId,
     store::FindingsOf,
-    sys::StillWorld,
 };
-use large::{Outcome, PUMPS, ROUNDS, Times, at, plant, times, write_history};
-use std::{
-    env, fs,
-    hint::black_box,
-    time::{Duration, Instant},
-};
+use large::{Outcome, PUMPS, ROUNDS, Times, times, written};
+use std::{hint::black_box, time::Duration};
 
 /// For each page.
 const GOAL: Duration = Duration::from_millis(100);
 const HOUR_MS: i64 = 3_600_000;
 
 fn main() -> Outcome<()> {
-    // `cargo test --benches` runs this too, and only wants to know that it builds.
-    if env::args().any(|argument| argument == "--test") {
+    let Some(mut written) = written()? else {
         return Ok(());
-    }
-    let years: i64 = match env::var("LANTERN_RING_BENCH_YEARS") {
-        Ok(years) => years.parse()?,
-        Err(_) => 1,
     };
-    let folder = tempfile::tempdir()?;
-    let path = folder.path().join("bench.lantern");
-    let mut world = StillWorld::at(at(0), 1);
-    let begun = Instant::now();
-    drop(App::create(&path, plant()?, Box::new(world.clone()))?);
-    let records = write_history(&path, &mut world, years)?;
-    println!(
-        "{years} year(s), {PUMPS} pumps: {records} records, {} MB, written in {:.0?}",
-        fs::metadata(&path)?.len() / 1_000_000,
-        begun.elapsed()
-    );
-    let begun = Instant::now();
-    let mut app = App::open(&path, Box::new(world))?;
-    println!("store opened in {:.1?}", begun.elapsed());
     println!("{:<44}{:>10}{:>10}{:>8}", "", "median", "p95", "ratio");
     let base = times(|round| Ok(square_roots(round) > 0.0))?;
     base.print("a million square roots", base.median);
-    let told: Vec<(&str, Times)> = pages(&mut app)?;
+    let told: Vec<(&str, Times)> = pages(&mut written.app)?;
     for (what, took) in &told {
         took.print(what, base.median);
     }
@@ -97,8 +73,8 @@ fn pages(app: &mut App) -> Outcome<Vec<(&'static str, Times)>> {
     told.push(("rounds, what is due first", rounds));
     let walks = app.rounds_now()?;
     let walked = times(|round| {
-        let now = walks[round % ROUNDS].walk.as_ref().ok_or("never walked")?;
-        Ok(!app.walk(now.run)?.stops.is_empty())
+        let run = walks[round % ROUNDS].last_ended.ok_or("never walked")?;
+        Ok(!app.walk(run)?.stops.is_empty())
     })?;
     told.push(("a round's stops", walked));
     let to_ms = app.now().utc_ms;
@@ -113,9 +89,8 @@ fn pages(app: &mut App) -> Outcome<Vec<(&'static str, Times)>> {
     })?;
     told.push(("handover of a shift, 500 visits in it", shift));
     let of_round = times(|round| {
-        let now = walks[round % ROUNDS].walk.as_ref().ok_or("never walked")?;
         let of = HandoverOf {
-            walk: Some(now.run),
+            walk: Some(walks[round % ROUNDS].last_ended.ok_or("never walked")?),
             ..HandoverOf::default()
         };
         Ok(!app.handover(of)?.sheet().text().is_empty())
@@ -129,6 +104,8 @@ fn pages(app: &mut App) -> Outcome<Vec<(&'static str, Times)>> {
 /// What the first page asks for.
 fn home(app: &mut App) -> Outcome<bool> {
     let marks = app.store().read().pump_marks()?;
+    let rounds = app.rounds_now()?;
     black_box((app.open_visit()?, app.waiting()?, app.now()));
-    Ok(marks.len() == PUMPS)
+    black_box((app.runs_under_way()?, app.waits()?));
+    Ok(marks.len() == PUMPS && rounds.len() == ROUNDS)
 }

@@ -14,16 +14,14 @@ use lantern_ring::{
     app::{App, Found, OpenVisit, Register},
     plant::Pump,
     record::HowFound,
-    sys::StillWorld,
     tag::{
         Luma, TagId, draw,
         payload::payload,
         read::{Code, Schedule, quick, still},
     },
 };
-use large::{Outcome, PUMPS, TIMES, Times, at, times, write_history};
+use large::{Outcome, PUMPS, TIMES, Times, times, written};
 use std::{
-    env, fs,
     hint::black_box,
     time::{Duration, Instant},
 };
@@ -37,30 +35,10 @@ const FRAME_GOAL: Duration = Duration::from_millis(33);
 const LIST_GOAL: Duration = Duration::from_millis(100);
 
 fn main() -> Outcome<()> {
-    // `cargo test --benches` runs this too, and only wants to know that it builds.
-    if env::args().any(|argument| argument == "--test") {
+    let Some(mut written) = written()? else {
         return Ok(());
-    }
-    let years: i64 = match env::var("LANTERN_RING_BENCH_YEARS") {
-        Ok(years) => years.parse()?,
-        Err(_) => 1,
     };
-    let folder = tempfile::tempdir()?;
-    let path = folder.path().join("bench.lantern");
-    let mut world = StillWorld::at(at(0), 1);
-    let begun = Instant::now();
-    drop(App::create(
-        &path,
-        large::plant()?,
-        Box::new(world.clone()),
-    )?);
-    let records = write_history(&path, &mut world, years)?;
-    println!(
-        "{years} year(s), {PUMPS} pumps: {records} records, {} MB, written in {:.0?}",
-        fs::metadata(&path)?.len() / 1_000_000,
-        begun.elapsed()
-    );
-    let mut app = App::open(&path, Box::new(world))?;
+    let app = &mut written.app;
     let register = app.register()?;
     let mut dice = Dice(1);
     let hits: Vec<(Luma, &Pump)> = (0..FRAMES)
@@ -104,7 +82,7 @@ fn main() -> Outcome<()> {
         let (picture, pump) = &hits[round * 7 % FRAMES];
         let codes = live(picture, &mut Schedule::new());
         let begun = Instant::now();
-        let shown = open(&mut app, register.find_codes(&codes), pump);
+        let shown = open(app, register.find_codes(&codes), pump);
         lists.push(begun.elapsed());
         shown
     })?;

@@ -12,10 +12,13 @@ use lantern_ring::{
     sys::{StillWorld, World, plant_folder},
 };
 use std::{
+    env,
     error::Error,
+    fs,
     path::Path,
     time::{Duration, Instant},
 };
+use tempfile::TempDir;
 use uuid::Uuid;
 
 pub const PUMPS: usize = 500;
@@ -31,6 +34,42 @@ pub const TIMES: usize = 96;
 const BY: &str = "B. Bench";
 
 pub type Outcome<T> = Result<T, Box<dyn Error>>;
+
+/// A store with the plant's history in it, in a folder that goes with it.
+pub struct Written {
+    pub app: App,
+    _folder: TempDir,
+}
+
+/// Writes the history of as many years as `LANTERN_RING_BENCH_YEARS` says and opens the store; `None` where the program
+/// is only tried: `cargo test --benches` wants to know no more than that it builds.
+pub fn written() -> Outcome<Option<Written>> {
+    if env::args().any(|argument| argument == "--test") {
+        return Ok(None);
+    }
+    let years: i64 = match env::var("LANTERN_RING_BENCH_YEARS") {
+        Ok(years) => years.parse()?,
+        Err(_) => 1,
+    };
+    let folder = tempfile::tempdir()?;
+    let path = folder.path().join("bench.lantern");
+    let mut world = StillWorld::at(at(0), 1);
+    let begun = Instant::now();
+    drop(App::create(&path, plant()?, Box::new(world.clone()))?);
+    let records = write_history(&path, &mut world, years)?;
+    println!(
+        "{years} year(s), {PUMPS} pumps: {records} records, {} MB, written in {:.0?}",
+        fs::metadata(&path)?.len() / 1_000_000,
+        begun.elapsed()
+    );
+    let begun = Instant::now();
+    let app = App::open(&path, Box::new(world))?;
+    println!("store opened in {:.1?}", begun.elapsed());
+    Ok(Some(Written {
+        app,
+        _folder: folder,
+    }))
+}
 
 /// The demo plant's pumps over and over, each with a number and a tag of its own; in rounds of fifty, in pairs, and
 /// greased by a programme.
