@@ -2,10 +2,10 @@
 
 mod evaluation_support;
 
-use evaluation_support::{Case, NOW_MS};
+use evaluation_support::{Case, NOW_MS, texts};
 use lantern_ring::{
     check::{Check, Entered, RunningState, accept, list, on_request, usual_kind},
-    evaluation::{Evaluation, Outcome, Reading, Trend},
+    evaluation::{Outcome, Reading, Trend},
     plant::Unit,
 };
 use proptest::prelude::*;
@@ -21,29 +21,6 @@ fn bad_numbers(text: &str) -> Vec<&str> {
             spelt || digits > 12
         })
         .collect()
-}
-
-fn texts(evaluation: &Evaluation) -> Vec<String> {
-    let mut texts = Vec::new();
-    let of_trends = evaluation.trends.values().flat_map(|trend| &trend.worked);
-    for line in evaluation.worked.iter().chain(of_trends) {
-        texts.push(line.line());
-        texts.extend(
-            line.rows
-                .iter()
-                .map(|(name, value)| format!("{name} {value}")),
-        );
-        texts.extend(line.cautions.clone());
-    }
-    for trend in evaluation.trends.values() {
-        texts.extend([trend.words.clone(), trend.limit_words.clone()]);
-    }
-    if let Some(causes) = &evaluation.causes {
-        texts.extend(causes.evidence.iter().map(|told| told.origin.clone()));
-        texts.push(causes.diagnosis.summary());
-        texts.push(causes.diagnosis.telling.words());
-    }
-    texts
 }
 
 fn numbers_of(trend: &Trend) -> Vec<f64> {

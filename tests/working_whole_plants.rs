@@ -4,14 +4,15 @@
 //! What a sentence must not have in it is common sense, no source.
 
 mod app_support;
+mod evaluation_support;
 mod headless_support;
 
 use app_support::{create, stamp, world};
+use evaluation_support::texts;
 use headless_support::run;
 use lantern_ring::{
     app::{App, CloseVisit, Enter, OpenVisit, SeeRunning, SetOperator},
     check::{Check, Entered, EntryKind, RunningState, list, on_request, words},
-    evaluation::Evaluation,
     plant::{CheckId, Plant, Unit},
     record::HowFound,
     sys::StillWorld,
@@ -125,32 +126,6 @@ fn wrong_with(text: &str) -> Option<String> {
     let (name, rest) = text.split_once(": ")?;
     let stutters = rest.to_lowercase().starts_with(&name.to_lowercase());
     stutters.then(|| format!("'{name}' twice"))
-}
-
-fn texts(evaluation: &Evaluation) -> Vec<String> {
-    let mut texts: Vec<String> = evaluation.stop.iter().cloned().collect();
-    let of_trends = evaluation.trends.values().flat_map(|trend| &trend.worked);
-    for line in evaluation.worked.iter().chain(of_trends) {
-        texts.push(line.line());
-        let rows = line.rows.iter();
-        texts.extend(rows.map(|(name, value)| format!("{name}: {value}")));
-        texts.extend(line.cautions.clone());
-    }
-    for trend in evaluation.trends.values() {
-        texts.extend([trend.words.clone(), trend.limit_words.clone()]);
-    }
-    if let Some(causes) = &evaluation.causes {
-        texts.extend(causes.evidence.iter().map(|told| told.origin.clone()));
-        texts.push(causes.diagnosis.summary());
-        texts.push(causes.diagnosis.telling.words());
-        let ruled_out = causes.diagnosis.ruled_out.iter();
-        texts.extend(ruled_out.flat_map(|out| out.by.iter().map(|by| by.words().to_owned())));
-        for cause in &causes.diagnosis.fitting {
-            let spoken = cause.speaks_for.iter().chain(&cause.speaks_against);
-            texts.extend(spoken.map(|spoken| spoken.words().to_owned()));
-        }
-    }
-    texts
 }
 
 /// Enters at random what a visit to a pump may hold; which checks were taken.

@@ -101,18 +101,11 @@ pub fn spot_of(kind: CheckKind, place: Place) -> Spotted {
             | K::GlandAir
             | K::SealLeak
             | K::StaticLeak,
-            Place::SealNde,
-        ) => Spotted::SealNde,
-        (
-            K::LeakOff
-            | K::LeakOffSides
-            | K::GlandHeat
-            | K::GlandSquare
-            | K::GlandAir
-            | K::SealLeak
-            | K::StaticLeak,
-            _,
-        ) => Spotted::SealDe,
+            seal,
+        ) => match seal {
+            Place::SealNde => Spotted::SealNde,
+            _ => Spotted::SealDe,
+        },
         (K::Primed | K::VentTest, _) => Spotted::Vent,
         (K::ValvePosition, Place::Suction) => Spotted::SuctionValve,
         (K::LinedUp | K::ValvePosition, _) => Spotted::DischargeValve,

@@ -270,3 +270,30 @@ pub fn row<'a>(line: &'a Worked, name: &str) -> &'a str {
         |(_, value)| value,
     )
 }
+
+/// Everything an evaluation tells in words.
+pub fn texts(evaluation: &Evaluation) -> Vec<String> {
+    let mut texts: Vec<String> = evaluation.stop.iter().cloned().collect();
+    let of_trends = evaluation.trends.values().flat_map(|trend| &trend.worked);
+    for line in evaluation.worked.iter().chain(of_trends) {
+        texts.push(line.line());
+        let rows = line.rows.iter();
+        texts.extend(rows.map(|(name, value)| format!("{name}: {value}")));
+        texts.extend(line.cautions.clone());
+    }
+    for trend in evaluation.trends.values() {
+        texts.extend([trend.words.clone(), trend.limit_words.clone()]);
+    }
+    if let Some(causes) = &evaluation.causes {
+        texts.extend(causes.evidence.iter().map(|told| told.origin.clone()));
+        texts.push(causes.diagnosis.summary());
+        texts.push(causes.diagnosis.telling.words());
+        let ruled_out = causes.diagnosis.ruled_out.iter();
+        texts.extend(ruled_out.flat_map(|out| out.by.iter().map(|by| by.words().to_owned())));
+        for cause in &causes.diagnosis.fitting {
+            let spoken = cause.speaks_for.iter().chain(&cause.speaks_against);
+            texts.extend(spoken.map(|spoken| spoken.words().to_owned()));
+        }
+    }
+    texts
+}

@@ -79,24 +79,27 @@ fn shape(
 
 fn disc((x, y): (f32, f32), r: f32) -> Option<Path> {
     let mut path = PathBuilder::new();
+    down_the_right(&mut path, (x, y), r);
     let k = r * QUARTER;
-    path.move_to(x, y - r);
-    path.cubic_to(x + k, y - r, x + r, y - k, x + r, y);
-    path.cubic_to(x + r, y + k, x + k, y + r, x, y + r);
     path.cubic_to(x - k, y + r, x - r, y + k, x - r, y);
     path.cubic_to(x - r, y - k, x - k, y - r, x, y - r);
     path.close();
     path.finish()
 }
 
-fn right_half((x, y): (f32, f32), r: f32) -> Option<Path> {
+fn right_half(middle: (f32, f32), r: f32) -> Option<Path> {
     let mut path = PathBuilder::new();
+    down_the_right(&mut path, middle, r);
+    path.close();
+    path.finish()
+}
+
+/// From the top of a circle by its right side to the bottom.
+fn down_the_right(path: &mut PathBuilder, (x, y): (f32, f32), r: f32) {
     let k = r * QUARTER;
     path.move_to(x, y - r);
     path.cubic_to(x + k, y - r, x + r, y - k, x + r, y);
     path.cubic_to(x + r, y + k, x + k, y + r, x, y + r);
-    path.close();
-    path.finish()
 }
 
 fn octagon((x, y): (f32, f32), r: f32) -> Option<Path> {
