@@ -216,8 +216,9 @@ fn show_step(desk: &Desk, run: &ProcedureRun, now: Option<&Now>) {
     let why_not = why_not.filter(|_| stopped.is_none());
     page.set_no_skip_words(why_not.map(|why| sentence(why)).unwrap_or_default());
     let before = run.run.passed().last();
-    let before = before.map(|(step, passed)| format!("{}: {}", step.words, passed.how.words()));
-    page.set_before(text(before.map(|words| full(&words)).as_ref()));
+    let before = before
+        .map(|(step, passed)| format!("{} {}", full(&step.words), capital(&passed.how.words())));
+    page.set_before(text(before.as_ref()));
     page.set_next(text(run.run.left().get(1).map(|step| &step.words)));
 }
 
