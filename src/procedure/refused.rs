@@ -89,7 +89,9 @@ pub enum Refused {
         known: String,
     },
     /// It may not be skipped.
-    #[error("step {0} can't be skipped: it must be done, or the procedure broken off with a reason")]
+    #[error(
+        "step {0} can't be skipped: it must be done, or the procedure broken off with a reason"
+    )]
     MustBeDone(usize),
     /// It has stopped the run.
     #[error(
