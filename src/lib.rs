@@ -2,6 +2,7 @@
 //!
 //! The crate in layers, lower ones knowing nothing of higher ones:
 //!
+//! - [`language`]: the words of English and the other languages, and which is spoken
 //! - the trade, pure: [`plant`], [`check`], [`judge`], [`hydraulics`], [`statistics`], [`diagnosis`], [`procedure`],
 //!   [`remedy`], and [`formula`] for what they name as their ground
 //! - [`record`]: what is written down, and never changed
@@ -24,6 +25,7 @@ pub mod formula;
 pub mod headless;
 pub mod hydraulics;
 pub mod judge;
+pub mod language;
 pub mod photo;
 pub mod plant;
 pub mod platform;
