@@ -160,7 +160,8 @@ fn fifty_six_of_eighty_four_published_rows_are_covered_and_the_rest_say_why_not(
 
 #[test]
 fn a_faulty_row_is_refused_with_its_line() {
-    let troubles = "[[trouble]]\nkey='a'\nwords='a'\nfirst_action='b'\nstop_when='c'\ncaution='d'\nwho='operator'\n";
+    let troubles =
+        "[[trouble]]\nkey='a'\nwords='a'\nfirst_action='b'\nstop_when='c'\ncaution='d'\n";
     let heading = "trouble,sign,if_present,if_absent,source\n";
     for (row, says) in [
         ("b,amps_low,for,-,from memory", "no trouble 'b'"),

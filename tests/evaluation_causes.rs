@@ -9,7 +9,7 @@ use evaluation_support::{Case, choice, count, feel, number, usual_limits, water_
 use lantern_ring::{
     check::{list, on_request},
     diagnosis::{Evidence, Sign, Telling},
-    evaluation::Causes,
+    evaluation::{Causes, Evaluation},
     plant::CheckId,
 };
 use proptest::prelude::*;
@@ -377,10 +377,75 @@ fn an_entry_that_stops_the_pump_stands_before_whatever_a_cause_would_have_one_do
             .enter("leak_off@seal_de", count(drops, 60.0))
             .evaluate()
     };
-    let stop = dry(0).stop.expect("to be stopped");
     assert_eq!(
-        stop,
+        dry(0).stop().expect("to be stopped"),
         "Leak-off, packing drive end: 0 drops/min. Stop the pump by your plant's procedure and tell the shift supervisor."
     );
-    assert_eq!(dry(1).stop, None, "a bound is the last good value");
+    assert_eq!(dry(1).stop(), None, "a bound is the last good value");
+}
+
+#[test]
+fn no_cause_sends_a_hand_to_a_gland_with_hot_or_hazardous_liquid() {
+    let leaks = |changes: Value| {
+        Case::with(changes)
+            .enter("leak_off@seal_de", count(200, 60.0))
+            .enter("gland_square@seal_de", yes_no(false))
+            .evaluate()
+    };
+    let told = |evaluation: &Evaluation| -> Vec<String> {
+        let causes = evaluation.causes.as_ref().expect("something was entered");
+        let fitting = causes.diagnosis.fitting.iter();
+        fitting
+            .filter_map(|cause| evaluation.advice(cause.trouble).first)
+            .filter(|first| first.contains("nut"))
+            .collect()
+    };
+    assert_eq!(told(&leaks(json!({}))).len(), 2);
+    for liquid in [
+        json!({"liquid_temperature_c": 65.0}),
+        json!({"hazard": "It burns skin."}),
+    ] {
+        assert_eq!(told(&leaks(liquid)), Vec::<String>::new());
+    }
+}
+
+#[test]
+fn no_cause_has_a_hot_gland_taken_up() {
+    let evaluation = Case::usual()
+        .enter("leak_off@seal_de", count(200, 60.0))
+        .enter("gland_heat@seal_de", feel(4))
+        .evaluate();
+    let causes = evaluation.causes.as_ref().expect("something was entered");
+    let of = |key: &str| {
+        let mut fitting = causes.diagnosis.fitting.iter();
+        fitting.find(|cause| cause.trouble.key == key)
+    };
+    let worn = of("packing_worn").expect("a leak-off above its band");
+    let first = evaluation.advice(worn.trouble).first.expect("something");
+    assert!(first.starts_with("Never tighten a hot gland"), "{first}");
+}
+
+#[test]
+fn where_the_pump_is_to_be_stopped_no_cause_says_otherwise() {
+    let limits =
+        json!([["vibration_velocity@pump_de", "mm/s", {"high_watch": 3.0, "high_stop": 8.0}]]);
+    let mut pump = water_pump();
+    pump["bearings"][0]["vibration_stud"] = json!(true);
+    let by_an_entry = Case::of(pump, limits, json!({}))
+        .enter("vibration_velocity@pump_de", number(9.0, "mm/s"))
+        .evaluate();
+    // A gland that scorches, whose limits know no stop.
+    let by_a_gland = Case::usual()
+        .enter("gland_heat@seal_de", feel(5))
+        .evaluate();
+    for evaluation in [by_an_entry, by_a_gland] {
+        let stop = evaluation.stop().expect("a reason to stop");
+        assert!(stop.contains("Stop the pump by your plant's procedure"));
+        let causes = evaluation.causes.as_ref().expect("something was entered");
+        assert!(!causes.diagnosis.fitting.is_empty());
+        for cause in &causes.diagnosis.fitting {
+            let advice = evaluation.advice(cause.trouble);
+            assert_eq!((advice.first, advice.stop_when), (None, None));
+        }
+    }
 }

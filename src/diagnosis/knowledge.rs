@@ -4,16 +4,6 @@ use super::{Build, Feature, Sign, Weight};
 use serde::Deserialize;
 use std::{collections::BTreeMap, sync::OnceLock};
 
-/// Who may do a first action, as a rule; the plant's own rule comes before it.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
-#[serde(rename_all = "snake_case")]
-pub enum Who {
-    /// An operator.
-    Operator,
-    /// It needs maintenance.
-    Maintenance,
-}
-
 /// One trouble.
 #[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -28,8 +18,12 @@ pub struct Trouble {
     pub stop_when: String,
     /// What can hurt.
     pub caution: String,
-    /// Who may do the first action.
-    pub who: Who,
+    /// The first action brings hands to the gland or its feed.
+    #[serde(default)]
+    pub at_gland: bool,
+    /// The first action takes up the gland.
+    #[serde(default)]
+    pub tightens: bool,
     /// The pump must have all of these.
     #[serde(default)]
     pub needs: Vec<Feature>,

@@ -54,7 +54,7 @@ mod weight;
 pub use build::{Build, Feature};
 pub use diagnose::{Cause, Diagnosis, RANKING, RuledOut, Spoken, Standing};
 pub use evidence::Evidence;
-pub use knowledge::{Knowledge, KnowledgeError, Row, Trouble, Who};
+pub use knowledge::{Knowledge, KnowledgeError, Row, Trouble};
 pub use sign::Sign;
 pub use telling::{Answer, TELLING, Telling, TellingCheck};
 pub use weight::Weight;

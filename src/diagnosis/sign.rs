@@ -243,9 +243,9 @@ signs! {
     /// Present: the gland is hot to the hand, smoking or not. Absent: cool, or warm as usual.
     GlandHot "gland_hot" "gland_heat@seal_de" "" [Packed] "gland hot"
         "gland not hot";
-    /// Present: the gland smokes or smells burnt. Absent: it does not.
-    GlandSmoking "gland_smoking" "gland_heat@seal_de" "" [Packed] "gland smokes"
-        "gland does not smoke";
+    /// Present: the gland smokes, smells burnt, or is so hot that it is felt a hand's breadth away. Absent: it does not.
+    GlandSmoking "gland_smoking" "gland_heat@seal_de" "" [Packed] "gland scorches or smokes"
+        "gland neither scorches nor smokes";
     /// Present: the gland stands askew to the shaft. Absent: square.
     GlandCocked "gland_cocked" "gland_square@seal_de" "" [Packed] "gland askew"
         "gland square";

@@ -3,6 +3,7 @@
 //! Pure. A [`Situation`] is what is known at a pump; [`evaluate`] works out everything it allows, each as a [`Worked`]
 //! line with its inputs, its formula and where that comes from, or with the entry that would allow it.
 
+mod advice;
 mod causes;
 mod hand;
 mod hydraulic;
@@ -15,6 +16,7 @@ mod trend;
 mod worked;
 
 pub use crate::diagnosis::{RANKING, TELLING};
+pub use advice::Advice;
 pub use causes::Causes;
 pub use leak_off::{CountSoFar, StreamSoFar, count_so_far, guide, stream_so_far};
 pub use lubrication::{Care, LUBRICATION_TOGETHER};
@@ -25,7 +27,6 @@ pub use worked::{Outcome, Worked, number};
 use crate::{
     check::{RunningState, words},
     diagnosis::{Evidence, Sign},
-    judge::{self, Verdict},
     plant::{CheckId, CheckKind, Unit},
     statistics::trend::median,
 };
@@ -40,8 +41,7 @@ pub struct Evaluation {
     pub trends: BTreeMap<CheckId, Trend>,
     /// What is wrong, where anything is known.
     pub causes: Option<Causes>,
-    /// An entry says to stop the pump: which, and what to do. It comes before whatever any cause would have one do.
-    pub stop: Option<String>,
+    foremost: advice::Foremost,
 }
 
 /// Works out everything that a situation allows.
@@ -61,21 +61,8 @@ pub fn evaluate(at: &Situation<'_>) -> Evaluation {
         worked,
         trends,
         causes,
-        stop: stop(at),
+        foremost: advice::Foremost::of(at),
     }
-}
-
-/// The first entry that stops the pump, in words with what to do.
-fn stop(at: &Situation<'_>) -> Option<String> {
-    let seen = at
-        .seen
-        .iter()
-        .find(|seen| seen.judgement.verdict == Verdict::StopPump)?;
-    let title = words::title(seen.check);
-    let found = judge::found(seen.check.kind, &seen.entered, seen.limits.as_ref());
-    // What stops a pump brings no hand anywhere.
-    let first = judge::first_action(seen.check.kind, &seen.entered, &seen.judgement, true)?;
-    Some(format!("{title}: {found}. {}", first.words()))
 }
 
 /// The trend of each check entered, what was entered among its readings.

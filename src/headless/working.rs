@@ -29,15 +29,13 @@ pub fn causes(task: &args::OneVisit, out: &mut dyn Write) -> Result<Ended, Refus
         Some(Evaluation { causes: None, .. }) => {
             writeln!(out, "Nothing was entered that causes could be told by.")?;
         }
-        Some(Evaluation {
-            causes: Some(causes),
-            stop,
-            ..
-        }) => {
-            if let Some(stop) = &stop {
+        Some(evaluation) => {
+            if let Some(stop) = evaluation.stop() {
                 writeln!(out, "{stop}")?;
             }
-            write_causes(out, &causes, stop.is_some(), task.working)?;
+            if let Some(causes) = &evaluation.causes {
+                write_causes(out, &evaluation, causes, task.working)?;
+            }
         }
     }
     Ok(Ended::Well)
@@ -122,11 +120,10 @@ fn write_worked(
     Ok(())
 }
 
-/// Where the pump is to be stopped, what else an operator might do first is left out.
 fn write_causes(
     out: &mut dyn Write,
+    evaluation: &Evaluation,
     causes: &Causes,
-    to_be_stopped: bool,
     working: bool,
 ) -> io::Result<()> {
     writeln!(out, "{}", causes.diagnosis.summary())?;
@@ -149,11 +146,14 @@ fn write_causes(
                 }
             }
         }
-        if !to_be_stopped {
-            writeln!(out, "    first: {}", trouble.first_action)?;
+        let advice = evaluation.advice(trouble);
+        if let Some(first) = &advice.first {
+            writeln!(out, "    first: {first}")?;
         }
-        writeln!(out, "    {}", trouble.stop_when)?;
-        writeln!(out, "    mind: {}", trouble.caution)?;
+        if let Some(stop_when) = &advice.stop_when {
+            writeln!(out, "    {stop_when}")?;
+        }
+        writeln!(out, "    mind: {}", advice.caution)?;
     }
     let also: Vec<_> = causes
         .diagnosis

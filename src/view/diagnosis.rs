@@ -10,7 +10,7 @@ use crate::{
     app::{App, AppError},
     check::words,
     diagnosis::{Cause, Diagnosis, RANKING, Spoken, Standing, Weight},
-    evaluation::{Causes, Evaluation},
+    evaluation::{Advice, Causes, Evaluation},
     plant::CheckId,
     record::Stamp,
     store::VisitRow,
@@ -96,7 +96,7 @@ fn show(desk: &Desk, answer: &Answer) {
     page.set_pump_name(answer.pump_name.as_str().into());
     let causes = answer.evaluation.causes.as_ref();
     let diagnosis = causes.map(|causes| &causes.diagnosis);
-    let stop = answer.evaluation.stop.as_ref();
+    let advice = |cause: &Cause<'_>| answer.evaluation.advice(cause.trouble);
     let fitting: Vec<_> = diagnosis.iter().flat_map(|known| known.shown()).collect();
     page.set_causes(model(
         fitting
@@ -104,15 +104,7 @@ fn show(desk: &Desk, answer: &Answer) {
             .copied()
             .take(MOST_CAUSES)
             .zip('A'..)
-            .map(cause_row)
-            .map(|row| match stop {
-                None => row,
-                // Nobody is to ease a nut at a pump that is to be stopped.
-                Some(_) => CauseRow {
-                    first_action: "".into(),
-                    ..row
-                },
-            })
+            .map(|(cause, letter)| cause_row(cause, letter, advice(cause)))
             .collect(),
     ));
     page.set_more_words(diagnosis.map(more_words).unwrap_or_default().into());
@@ -126,7 +118,7 @@ fn show(desk: &Desk, answer: &Answer) {
             })
             .collect(),
     ));
-    let first = fitting.first().map(|cause| cause.trouble);
+    let first = fitting.first().map(|cause| advice(cause));
     let is_settled = diagnosis.is_some_and(|known| {
         let is_seen = fitting
             .iter()
@@ -137,21 +129,20 @@ fn show(desk: &Desk, answer: &Answer) {
         true => words.to_owned(),
         false => format!("If it is A: {words}"),
     };
-    let first_action = first.filter(|_| stop.is_none());
-    page.set_first_action(
-        first_action
-            .map(|first| if_first(&first.first_action))
+    let first_action = first.as_ref().and_then(|first| first.first.as_deref());
+    page.set_first_action(first_action.map(if_first).unwrap_or_default().into());
+    let stop_when = first.as_ref().and_then(|first| first.stop_when.as_deref());
+    let stop_words = answer.evaluation.stop().map(str::to_owned);
+    page.set_stop_words(
+        stop_words
+            .or_else(|| stop_when.map(if_first))
             .unwrap_or_default()
             .into(),
     );
-    let stop_words = stop
-        .cloned()
-        .or_else(|| first.map(|first| if_first(&first.stop_when)));
-    page.set_stop_words(stop_words.unwrap_or_default().into());
     let cautions = answer
         .hazard
         .iter()
-        .chain(first.map(|first| &first.caution));
+        .chain(first.as_ref().map(|first| &first.caution));
     page.set_caution(
         cautions
             .map(String::as_str)
@@ -163,15 +154,15 @@ fn show(desk: &Desk, answer: &Answer) {
     show_telling(desk, &answer.visit, causes);
 }
 
-fn cause_row((cause, letter): (&Cause<'_>, char)) -> CauseRow {
+fn cause_row(cause: &Cause<'_>, letter: char, advice: Advice) -> CauseRow {
     CauseRow {
         letter: letter.to_string().into(),
         title: capital(&cause.trouble.words).into(),
         standing: cause.standing.words().into(),
         speaks_for: model(cause.speaks_for.iter().map(evidence_row).collect()),
         speaks_against: model(cause.speaks_against.iter().map(evidence_row).collect()),
-        first_action: cause.trouble.first_action.as_str().into(),
-        stop_words: cause.trouble.stop_when.as_str().into(),
+        first_action: advice.first.unwrap_or_default().into(),
+        stop_words: advice.stop_when.unwrap_or_default().into(),
     }
 }
 

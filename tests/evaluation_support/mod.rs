@@ -273,7 +273,7 @@ pub fn row<'a>(line: &'a Worked, name: &str) -> &'a str {
 
 /// Everything an evaluation tells in words.
 pub fn texts(evaluation: &Evaluation) -> Vec<String> {
-    let mut texts: Vec<String> = evaluation.stop.iter().cloned().collect();
+    let mut texts: Vec<String> = evaluation.stop().map(str::to_owned).into_iter().collect();
     let of_trends = evaluation.trends.values().flat_map(|trend| &trend.worked);
     for line in evaluation.worked.iter().chain(of_trends) {
         texts.push(line.line());

@@ -26,9 +26,6 @@ const USUAL_NUTS: usize = 2;
 /// Share of intervals that hold the gland's true response.
 const CONFIDENCE: f64 = 0.9;
 
-/// Step of heat at which a gland smokes: scorching.
-const SMOKES_FROM: u8 = 5;
-
 /// A gland as it stands.
 #[derive(Clone, Debug, PartialEq)]
 pub struct GlandNow {
@@ -235,18 +232,12 @@ fn gland_seen(latest: &[EntryRow], place: Place, now_ms: i64) -> GlandSeen {
             row.entry.check == check && now_ms - row.entry.seen_at.utc_ms <= SEEN_FOR_MS
         })
     };
-    let heat = lately(CheckId::new(K::GlandHeat, place)).map(|row| &row.entry.entered);
-    let heat_step = match heat {
-        Some(Entered::Feel { step }) => Some(*step),
-        _ => None,
-    };
-    let noise = lately(CheckId::new(K::Noise, Place::Pump)).map(|row| &row.entry.entered);
-    GlandSeen {
-        count: lately(leak_off(place)).and_then(count_of),
-        heat_step,
-        smokes: heat_step.is_some_and(|step| step >= SMOKES_FROM),
-        squeals: matches!(noise, Some(Entered::Choice { key }) if key == "squeal"),
-    }
+    let entered = |check: CheckId| lately(check).map(|row| &row.entry.entered);
+    GlandSeen::of(
+        entered(leak_off(place)),
+        entered(CheckId::new(K::GlandHeat, place)),
+        entered(CheckId::new(K::Noise, Place::Pump)),
+    )
 }
 
 /// The band of a gland's limits, in drops per minute, where they have one.

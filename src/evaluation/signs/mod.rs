@@ -11,7 +11,7 @@ use crate::{
     hydraulics::gauges::{FlowFromHead, Implausible},
     judge::{self, Reason},
     plant::{CheckId, CheckKind as K, Limits, Place, Unit},
-    remedy::Remedy,
+    remedy::{Remedy, gland::SMOKES_FROM_STEP},
 };
 use table::{By, SHOWN, Shown};
 
@@ -237,8 +237,6 @@ impl Told<'_> {
 
     /// Heat by hand: a gland that scorches smokes; a casing is plainly hotter than a liquid that would not burn.
     fn felt(&mut self) {
-        /// "Scorching", the highest step of heat.
-        const SMOKES_FROM: u8 = 5;
         /// "Hot", over about 43 °C.
         const HOT_FROM: u8 = 2;
         /// A liquid warmer than this makes a casing hot by itself; from memory ISO 13732-1, touch without end.
@@ -251,7 +249,7 @@ impl Told<'_> {
         for seen in &self.at.seen {
             match (seen.check.kind, &seen.entered) {
                 (K::GlandHeat, Entered::Feel { step }) => {
-                    say.push((Sign::GlandSmoking, *step >= SMOKES_FROM, origin(seen)));
+                    say.push((Sign::GlandSmoking, *step >= SMOKES_FROM_STEP, origin(seen)));
                 }
                 (K::CasingHeat, Entered::Feel { step }) if liquid_c < WARM_LIQUID_C => {
                     say.push((Sign::CasingHot, *step >= HOT_FROM, origin(seen)));

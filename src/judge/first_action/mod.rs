@@ -49,7 +49,7 @@ const STOP: FirstAction =
 /// Nothing an operator can mend at the pump, or nothing known.
 const TELL: FirstAction = plain("Tell the shift supervisor.");
 /// In place of whatever brings hands to a gland with hot or hazardous liquid.
-const HANDS_OFF: FirstAction = FirstAction {
+pub const HANDS_OFF: FirstAction = FirstAction {
     action: TELL.action,
     caution: Some(
         "Hot or hazardous liquid: look only, keep hands off gland and feed, and stay out of the line of a spray.",

@@ -67,12 +67,13 @@ pub(super) const TABLE: &[Row] = &[
         AT_SHAFT,
     )
     .at_gland(),
-    // Too hot to touch is no heat to turn nuts at: common practice, no source.
+    // Whether nuts are eased says the leak-off; a hot gland with little of it is too tight (TM 5-4210-233-14&P-2,
+    // p. 6-39).
     row(
         &[K::GlandHeat],
         &[High, Felt, Rose],
         &[Act],
-        "Keep hands away and count the leak-off; if the gland smokes or stays as hot, stop the pump by your plant's procedure.",
+        "Touch no hot metal and count the leak-off; if the gland smokes or stays as hot, stop the pump by your plant's procedure.",
         AT_SEAL,
     )
     .at_gland(),

@@ -7,7 +7,7 @@ mod suggest;
 
 pub use response::{FEWEST_PAIRS, FlatsPair, NEWEST_PAIRS, RESPONSE, Response, response};
 pub use standing::{Standing, large_step, standing, straighten, uneven};
-pub use stop::{GlandSeen, NeverTighten, StopRule, may_tighten, stop_rule};
+pub use stop::{GlandSeen, NeverTighten, SMOKES_FROM_STEP, StopRule, may_tighten, stop_rule};
 pub use suggest::{Band, Expected, ONE_FLAT, Suggestion, suggest};
 
 /// Minutes to wait between turning the nuts and counting again.

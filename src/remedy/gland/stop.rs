@@ -1,7 +1,7 @@
 //! A gland that is dry, hot or smokes: never tightened, first eased, and when the pump has to stop.
 
 use crate::{
-    check::{MIN_COUNT_S, gland_may_be_touched},
+    check::{Entered, MIN_COUNT_S, gland_may_be_touched},
     plant::{Pump, Verdict},
     statistics::counting::Count,
 };
@@ -10,6 +10,8 @@ use crate::{
 const HOT_STEP: u8 = 3;
 /// Step from which it is too hot to touch.
 const NO_TOUCH_STEP: u8 = 4;
+/// Step at which a gland is taken to smoke: scorching, felt a hand's breadth away. Common practice, no source.
+pub const SMOKES_FROM_STEP: u8 = 5;
 
 /// What was seen of a gland. What was not looked at is left out.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -25,6 +27,23 @@ pub struct GlandSeen {
 }
 
 impl GlandSeen {
+    /// From what was entered for its leak-off and its heat, and for the pump's noise.
+    pub fn of(leak_off: Option<&Entered>, heat: Option<&Entered>, noise: Option<&Entered>) -> Self {
+        let heat_step = match heat {
+            Some(Entered::Feel { step }) => Some(*step),
+            _ => None,
+        };
+        Self {
+            count: match leak_off {
+                Some(&Entered::Count { drops, seconds }) => Some(Count { drops, seconds }),
+                _ => None,
+            },
+            heat_step,
+            smokes: heat_step.is_some_and(|step| step >= SMOKES_FROM_STEP),
+            squeals: matches!(noise, Some(Entered::Choice { key }) if key == "squeal"),
+        }
+    }
+
     /// No drop fell in a count long enough to mean something.
     fn is_dry(&self) -> bool {
         self.count
@@ -102,7 +121,7 @@ pub fn stop_rule(seen: &GlandSeen, pump: &Pump) -> Option<StopRule> {
     if seen.smokes {
         return Some(StopRule {
             verdict: Verdict::StopPump,
-            because: "The gland smokes: its packing runs dry and burns.",
+            because: "A gland that scorches or smokes runs dry and burns.",
             first: "Tighten nothing and pour nothing on it. Stop the pump by your plant's procedure, keep away from the gland, and tell the shift supervisor; the nuts are eased when it stands and has cooled.",
             stop_if: None,
         });

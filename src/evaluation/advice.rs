@@ -1,0 +1,112 @@
+//! What to do about a cause at this pump, as it is now.
+
+use super::{Evaluation, Situation};
+use crate::{
+    check::{gland_may_be_touched, words},
+    diagnosis::Trouble,
+    judge::{self, HANDS_OFF, Verdict},
+    plant::{CheckId, CheckKind as K, Place, Seal},
+    remedy::gland::{GlandSeen, NeverTighten, may_tighten, stop_rule},
+};
+
+/// What comes before whatever a cause alone would have one do.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub(super) struct Foremost {
+    /// The pump is to be stopped: why, and what to do.
+    pub stop: Option<String>,
+    /// No hand goes to the gland.
+    hands_off: bool,
+    /// No gland is taken up.
+    never_tighten: Option<NeverTighten>,
+}
+
+/// What to do about a cause, where the rest of the visit allows it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Advice {
+    /// What to do first; `None` where the pump is to be stopped, which is told before any cause.
+    pub first: Option<String>,
+    /// When to stop the pump for it; `None` where it is to be stopped already.
+    pub stop_when: Option<String>,
+    /// What can hurt.
+    pub caution: String,
+}
+
+impl Foremost {
+    pub fn of(at: &Situation<'_>) -> Self {
+        Self {
+            stop: by_an_entry(at).or_else(|| by_a_gland(at)),
+            hands_off: !gland_may_be_touched(at.pump),
+            never_tighten: glands(at).find_map(|(_, seen)| may_tighten(&seen).err()),
+        }
+    }
+}
+
+impl Evaluation {
+    /// The pump is to be stopped: why, and what to do. It comes before whatever any cause would have one do.
+    pub fn stop(&self) -> Option<&str> {
+        self.foremost.stop.as_deref()
+    }
+
+    /// What to do about a cause. Nothing that an entry of the visit or the pump's liquid speaks against: where the pump
+    /// is to be stopped, nothing else; no hand at a gland with hot or hazardous liquid; no gland taken up that is dry,
+    /// hot or squeals.
+    pub fn advice(&self, cause: &Trouble) -> Advice {
+        let Foremost {
+            stop,
+            hands_off,
+            never_tighten,
+        } = &self.foremost;
+        let (first, caution) = match never_tighten {
+            _ if *hands_off && cause.at_gland => (
+                HANDS_OFF.action.to_owned(),
+                HANDS_OFF.caution.unwrap_or(&cause.caution).to_owned(),
+            ),
+            Some(never) if cause.tightens => (never.to_string(), cause.caution.clone()),
+            _ => (cause.first_action.clone(), cause.caution.clone()),
+        };
+        let unless_stopped = |words: String| stop.is_none().then_some(words);
+        Advice {
+            first: unless_stopped(first),
+            stop_when: unless_stopped(cause.stop_when.clone()),
+            caution,
+        }
+    }
+}
+
+/// The first entry that stops the pump, in words with what to do.
+fn by_an_entry(at: &Situation<'_>) -> Option<String> {
+    let seen = at
+        .seen
+        .iter()
+        .find(|seen| seen.judgement.verdict == Verdict::StopPump)?;
+    let title = words::title(seen.check);
+    let found = judge::found(seen.check.kind, &seen.entered, seen.limits.as_ref());
+    // What stops a pump brings no hand anywhere.
+    let first = judge::first_action(seen.check.kind, &seen.entered, &seen.judgement, true)?;
+    Some(format!("{title}: {found}. {}", first.words()))
+}
+
+/// A gland that burns stops the pump, whatever its limits say.
+fn by_a_gland(at: &Situation<'_>) -> Option<String> {
+    glands(at).find_map(|(place, seen)| {
+        let rule = stop_rule(&seen, at.pump)?;
+        let title = words::title(CheckId::new(K::GlandHeat, place));
+        (rule.verdict == Verdict::StopPump)
+            .then(|| format!("{title}: {} {}", rule.because, rule.first))
+    })
+}
+
+/// The glands of the pump, with what was seen of each.
+fn glands<'a>(at: &'a Situation<'_>) -> impl Iterator<Item = (Place, GlandSeen)> + 'a {
+    let is_packed = matches!(at.pump.seal, Seal::Packed { .. });
+    let places = [Place::SealDe, Place::SealNde];
+    places.into_iter().filter(move |_| is_packed).map(|place| {
+        let entered = |kind, place| Some(&at.entry(CheckId::new(kind, place))?.entered);
+        let seen = GlandSeen::of(
+            entered(K::LeakOff, place),
+            entered(K::GlandHeat, place),
+            entered(K::Noise, Place::Pump),
+        );
+        (place, seen)
+    })
+}
