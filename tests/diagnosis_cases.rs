@@ -3,11 +3,12 @@
 //! Each set was written down before the diagnosis met it. Knowledge was weighed on the first set; a few
 //! rows and the measure of the telling check were changed on the second; rows that were missing were put
 //! in after the third. No row was changed on the fourth: its first meeting says how well new cases go. The sign of a
-//! usual discharge pressure and its six rows came later, from a pump of the demo; they changed no first cause here.
+//! usual discharge pressure and its six rows came later, from a pump of the demo; they changed no first cause here. That
+//! a motor does not begin to turn the wrong way by itself was put in last, and mended one of the first set.
 //!
 //! | set | cases | first cause and telling check right at first meeting | first cause now | among first three | telling check now | among the checks named |
 //! | --- | --- | --- | --- | --- | --- | --- |
-//! | first | 61 | 54 and 27 | 58 | 61 | 41 | 43 |
+//! | first | 61 | 54 and 27 | 59 | 61 | 41 | 43 |
 //! | second | 18 | 12 and 7 | 15 | 17 | 12 | 15 |
 //! | third | 17 | 13 and 9 | 16 | 17 | 7 | 11 |
 //! | fourth | 16 | 12 and 10 | 13 | 16 | 11 | 15 |
@@ -135,10 +136,6 @@ fn the_first_cause_is_as_expected_in_all_written_cases_but_these() {
                 "Will not prime though it was filled, gland tight to air",
                 "air_bound"
             ),
-            (
-                "A knock, then shaking and less pressure from one hour to the next",
-                "wrong_rotation"
-            )
         ]
     );
     assert_eq!(wrong.cause_not_among_three, 0);
@@ -246,7 +243,7 @@ fn the_telling_check_is_as_expected_in_all_cases_of_the_second_set_but_these() {
             ("Metal in the oil, bearing hot", "noise@pump"),
             (
                 "Boiler feed pump shakes and crackles, strainer drop high",
-                "suction_pressure@suction"
+                "liquid_temperature@suction"
             ),
             (
                 "Bypass left open: amps up, pressure down, crackling",

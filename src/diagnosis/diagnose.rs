@@ -105,9 +105,10 @@ pub struct Diagnosis<'k> {
 impl<'k> Diagnosis<'k> {
     /// The causes to show first-hand, best first.
     ///
-    /// A cause is folded away where a trouble that is seen to be there accounts for every sign it rests on, and where it
-    /// rests on one sign that many troubles show, while the first rests on more. Where even the first rests on no more,
-    /// nothing stands out: the three commonest are shown, and the rest folded. Our judgement, no source.
+    /// A cause is folded away where a trouble that is seen to be there accounts for every sign it rests on, where it
+    /// rests on one sign that many troubles show, while the first rests on more, where the first stands so far before it
+    /// that it is out of question, and from the fifth on. Where even the first rests on one such sign, nothing stands
+    /// out: the three commonest are shown, and the rest folded. Our judgement, no source.
     pub fn shown(&self) -> impl Iterator<Item = &Cause<'k>> {
         self.fitting.iter().filter(|cause| !cause.is_folded)
     }
@@ -115,6 +116,23 @@ impl<'k> Diagnosis<'k> {
     /// The causes that are possible too.
     pub fn also_possible(&self) -> impl Iterator<Item = &Cause<'k>> {
         self.fitting.iter().filter(|cause| cause.is_folded)
+    }
+
+    /// The causes that are possible too, in words; empty where there are none. Nobody reads on for long in the rain.
+    pub fn also_words(&self) -> String {
+        const MOST_NAMED: usize = 5;
+        let also: Vec<&str> = self
+            .also_possible()
+            .map(|cause| &*cause.trouble.words)
+            .collect();
+        let named = also.len().min(MOST_NAMED);
+        let mut words = also[..named].join("; ");
+        match also.len() - named {
+            0 => {}
+            1 => words.push_str("; one more fits less"),
+            more => words.push_str(&format!("; {more} more fit less")),
+        }
+        words
     }
 
     /// The first line of the page.
@@ -148,6 +166,8 @@ pub(super) struct Weighed<'k> {
     pub points: i32,
     /// What would speak against it were the signs for it absent: the lower, the more they belong to it.
     missed_points: i32,
+    /// It begins only with something that nobody has told.
+    lacks_beginning: bool,
     spoken: Vec<Spoken<'k>>,
 }
 
@@ -184,10 +204,14 @@ impl<'k> Weighed<'k> {
             });
         }
         spoken.sort_by_key(|s| (-s.weight.points().abs(), s.sign));
+        let trouble = &knowledge.troubles()[place];
+        let is_told = |sign: &Sign| known.signs.get(sign).is_some_and(|(present, _)| *present);
         let seen_for = spoken.iter().filter(|s| s.present && s.weight.is_for());
         Self {
             place,
-            trouble: &knowledge.troubles()[place],
+            trouble,
+            lacks_beginning: !trouble.begins_with.is_empty()
+                && !trouble.begins_with.iter().any(is_told),
             missed_points: seen_for
                 .filter_map(|s| rows.get(&s.sign))
                 .map(|row| row.if_absent.points().min(0))
@@ -266,18 +290,23 @@ impl<'k> Weighed<'k> {
 
 /// Which of the causes that fit, best first, are folded away; see [`Diagnosis::shown`].
 fn folded(fitting: &[Weighed<'_>], is_too_little: bool) -> Vec<bool> {
+    const MOST_SHOWN: usize = 4;
     const MOST_OF_ONE_SIGN: usize = 3;
-    let mut folded = Vec::new();
-    for (place, weighed) in fitting.iter().enumerate() {
+    let most = fitting.iter().map(|w| w.points).max().unwrap_or_default();
+    let is_folded = |(place, weighed): (usize, &Weighed<'_>)| {
+        if place == 0 || weighed.has(Weight::Proves) {
+            return false;
+        }
         let adds_nothing = fitting.iter().any(|seen| weighed.is_accounted_for_by(seen));
         let is_weak = if is_too_little {
             place >= MOST_OF_ONE_SIGN
         } else {
-            weighed.rests_on_one_weak_sign()
+            weighed.rests_on_one_weak_sign() || place >= MOST_SHOWN
         };
-        folded.push(place > 0 && !weighed.has(Weight::Proves) && (adds_nothing || is_weak));
-    }
-    folded
+        let is_out = !telling::is_in_question(weighed, most);
+        adds_nothing || is_weak || is_out || weighed.lacks_beginning
+    };
+    fitting.iter().enumerate().map(is_folded).collect()
 }
 
 impl Knowledge {
@@ -298,7 +327,16 @@ impl Knowledge {
         let (ruled_out, left): (Vec<_>, Vec<_>) =
             possible.partition(|weighed| weighed.has(Weight::RulesOut));
         let mut fitting: Vec<Weighed> = left.into_iter().filter(Weighed::fits).collect();
-        fitting.sort_by_key(|w| (-w.points, !w.has(Weight::Proves), w.missed_points, w.place));
+        fitting.sort_by_key(|w| {
+            let is_seen = w.has(Weight::Proves);
+            (
+                -w.points,
+                !is_seen,
+                w.lacks_beginning,
+                w.missed_points,
+                w.place,
+            )
+        });
         let can_see = |sign: Sign| sign.can_be_on(build) && can_see(sign);
         let telling = telling::choose(self, &fitting, &known, &can_see);
         let alike = telling::alike(self, &fitting, &known, &can_see);

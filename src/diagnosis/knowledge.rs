@@ -24,6 +24,9 @@ pub struct Trouble {
     /// The first action takes up the gland.
     #[serde(default)]
     pub tightens: bool,
+    /// It begins only with one of these. While none is told, it stands behind whatever fits as well.
+    #[serde(default)]
+    pub begins_with: Vec<Sign>,
     /// The pump must have all of these.
     #[serde(default)]
     pub needs: Vec<Feature>,

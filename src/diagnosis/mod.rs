@@ -25,7 +25,8 @@
 //! Each row says in words how strongly a sign speaks for or against a trouble, when present and when absent. A trouble
 //! that anything [rules out](Weight::RulesOut), or that the pump's build cannot have, is not ranked. The rest are
 //! ordered by points: proves 4, strongly for 3, for 1, against −1, strongly against −3. Of equals, what is seen to be
-//! there stands first, then what would be missed more were its signs absent, then the order of `troubles.toml` counts.
+//! there stands first; what begins only with a start or with work at the pump stands back while neither was told; then what
+//! would be missed more were its signs absent, then the order of `troubles.toml` counts.
 //! A cause fits with more points for it than against and a sign of trouble it accounts for; having just been started is
 //! none. Points are a way to order, never shown, and no measure of how probable a cause is: nobody has counted that.
 //! The sources name which signs go with which trouble; how strongly, and every "against", is our judgement.
@@ -35,8 +36,8 @@
 //!
 //! # How the telling check is chosen
 //!
-//! In question are at most eight causes, less than seven points below the first. Where a trouble is seen to be there, a
-//! cause that accounts for no further sign is not in question. Each cause has a stake that doubles with every two
+//! In question are at most eight causes, less than seven points below the first. What is seen to be there is no question
+//! any more, nor is a cause that accounts for no sign beyond those of a trouble seen to be there. Each cause has a stake that doubles with every two
 //! points, as signs go together and each tells less than it would alone; each next in rank has a little less. What a
 //! cause leads one to expect of a check not yet made is taken from its rows (see [`Weight`]). The telling check is the
 //! one with the greatest expected gain of information (Lindley 1956): that about which of the causes it is and that

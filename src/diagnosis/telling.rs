@@ -44,6 +44,12 @@ pub struct Answer<'k> {
 impl Answer<'_> {
     /// In words.
     pub fn words(&self) -> String {
+        if self.sign.words() == self.speaks_for.words {
+            return format!(
+                "\"{}\" would be the answer, rather than {}",
+                self.speaks_for.words, self.rather_than.words
+            );
+        }
         format!(
             "\"{}\" would speak for {} rather than {}",
             self.sign.words(),
@@ -74,7 +80,7 @@ pub enum Telling<'k> {
         /// The sign that shows it.
         sign: Sign,
     },
-    /// One cause stands far before all others, and is seen to be there or has no check that would show it.
+    /// All in question are seen to be there, or one stands far before all others and has no check that would show it.
     OneStandsOut,
     /// Nothing fits, so nothing is to be told apart.
     NothingFits,
@@ -133,7 +139,8 @@ pub(super) fn choose<'k>(
     let causes = in_question(fitting);
     let readings = readings_left(known, can_see);
     match causes.as_slice() {
-        [] => return Telling::NothingFits,
+        [] if fitting.is_empty() => return Telling::NothingFits,
+        [] => return Telling::OneStandsOut,
         [only] => return proof(knowledge, only.weighed, &readings),
         _ => {}
     }
@@ -202,11 +209,17 @@ fn proof<'k>(knowledge: &'k Knowledge, only: &Weighed<'k>, readings: &[Vec<Sign>
     }
 }
 
+/// It is not so far behind the first that it is out of question.
+pub(super) fn is_in_question(weighed: &Weighed<'_>, most_points: i32) -> bool {
+    weighed.points > most_points - OUT_OF_QUESTION_POINTS
+}
+
+/// What is seen to be there is no question any more.
 fn in_question<'w, 'k>(fitting: &'w [Weighed<'k>]) -> Vec<InQuestion<'w, 'k>> {
     let most = fitting.iter().map(|w| w.points).max().unwrap_or_default();
     let mut causes: Vec<_> = fitting
         .iter()
-        .filter(|w| w.points > most - OUT_OF_QUESTION_POINTS)
+        .filter(|w| is_in_question(w, most) && !w.has(Weight::Proves))
         .filter(|w| !fitting.iter().any(|seen| w.is_accounted_for_by(seen)))
         .take(MOST_IN_QUESTION)
         .zip(0..)

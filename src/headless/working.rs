@@ -155,13 +155,9 @@ fn write_causes(
         }
         writeln!(out, "    mind: {}", advice.caution)?;
     }
-    let also: Vec<_> = causes
-        .diagnosis
-        .also_possible()
-        .map(|cause| &*cause.trouble.words)
-        .collect();
+    let also = causes.diagnosis.also_words();
     if !also.is_empty() {
-        writeln!(out, "also possible: {}", also.join("; "))?;
+        writeln!(out, "also possible: {also}")?;
     }
     for out_of_question in &causes.diagnosis.ruled_out {
         let by: Vec<_> = out_of_question

@@ -18,9 +18,6 @@ use crate::{
 use slint::ComponentHandle;
 use uuid::Uuid;
 
-/// Causes shown; those further down matter little.
-const MOST_CAUSES: usize = 4;
-
 /// What the page shows.
 #[derive(Clone, Copy)]
 pub struct Shown {
@@ -102,7 +99,6 @@ fn show(desk: &Desk, answer: &Answer) {
         fitting
             .iter()
             .copied()
-            .take(MOST_CAUSES)
             .zip('A'..)
             .map(|(cause, letter)| cause_row(cause, letter, advice(cause)))
             .collect(),
@@ -189,13 +185,9 @@ fn said(by: &[Spoken<'_>]) -> String {
 /// What stands below the causes: which are possible too, what no check tells apart, what was told both ways.
 fn more_words(diagnosis: &Diagnosis<'_>) -> String {
     let mut words = Vec::new();
-    let further = diagnosis.shown().skip(MOST_CAUSES);
-    let also: Vec<&str> = further
-        .chain(diagnosis.also_possible())
-        .map(|cause| &*cause.trouble.words)
-        .collect();
+    let also = diagnosis.also_words();
     if !also.is_empty() {
-        words.push(format!("Also possible: {}.", also.join("; ")));
+        words.push(format!("Also possible: {also}."));
     }
     if !diagnosis.fitting.is_empty() && diagnosis.telling.sign().is_none() {
         words.push(diagnosis.telling.words());
