@@ -1,7 +1,7 @@
 //! Taking an entry, or saying why not.
 
 use super::{Choice, Entered, EntryKind, compare, words};
-use crate::plant::Unit;
+use crate::{plant::Unit, say};
 use std::cmp::Ordering;
 
 /// Longest remark, characters: a few paragraphs.
@@ -35,9 +35,10 @@ const LEAST_CATCH_S: f64 = 10.0;
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum BadEntry {
     /// Not what the check asks for.
-    #[error(
-        "this check asks for {asked}, not for {given}; enter {asked} or say why it was not checked"
-    )]
+    #[error("{}", say!(
+        "this check asks for {asked}, not for {given}; enter {asked} or say why it was not checked",
+        asked, given
+    ))]
     WrongKind {
         /// What the check asks for.
         asked: &'static str,
@@ -45,9 +46,10 @@ pub enum BadEntry {
         given: &'static str,
     },
     /// Outside what the instrument can show.
-    #[error(
-        "{value} {unit} is outside what the instrument can show, {lowest} to {highest} {asked_unit}; read it again and look at the decimal sign"
-    )]
+    #[error("{}", say!(
+        "{value} {unit} is outside what the instrument can show, {lowest} to {highest} {asked_unit}; read it again and look at the decimal sign",
+        value, unit, lowest, highest, asked_unit
+    ))]
     OutOfRange {
         /// The number given.
         value: f64,
@@ -61,9 +63,10 @@ pub enum BadEntry {
         asked_unit: Unit,
     },
     /// A unit that measures something else.
-    #[error(
-        "{given} does not measure what this check asks for; enter it in {asked} or a unit like it"
-    )]
+    #[error("{}", say!(
+        "{given} does not measure what this check asks for; enter it in {asked} or a unit like it",
+        given, asked
+    ))]
     OtherQuantity {
         /// Unit given.
         given: Unit,
@@ -71,18 +74,18 @@ pub enum BadEntry {
         asked: Unit,
     },
     /// Infinite or no number.
-    #[error("that is not a number; read the instrument again and key in what it shows")]
+    #[error("{}", say!("that is not a number; read the instrument again and key in what it shows"))]
     NotFinite,
     /// Drops without a time.
-    #[error(
+    #[error("{}", say!(
         "drops were counted over no time; count again for some seconds, the count starts with the first tap"
-    )]
+    ))]
     NoTime,
     /// Too few drops in too short a time.
-    #[error(
-        "a count of {drops} in {seconds} s says little of how it drips; count on for {more:.0} s more, or to {ENOUGH_DROPS} drops, or count again for {MIN_COUNT_S} s",
-        more = (MIN_COUNT_S - seconds).ceil()
-    )]
+    #[error("{}", say!(
+        "a count of {drops} in {seconds} s says little of how it drips; count on for {more} s more, or to {enough} drops, or count again for {least} s",
+        drops, seconds, more = format!("{:.0}", (MIN_COUNT_S - seconds).ceil()), enough = ENOUGH_DROPS, least = MIN_COUNT_S
+    ))]
     CountTooShort {
         /// Drops counted.
         drops: u32,
@@ -90,9 +93,10 @@ pub enum BadEntry {
         seconds: f64,
     },
     /// More drops than anybody can count in the time.
-    #[error(
-        "{drops} drops in {seconds} s can't be counted; look at the two numbers again, and where it runs in a stream say so under Surroundings"
-    )]
+    #[error("{}", say!(
+        "{drops} drops in {seconds} s can't be counted; look at the two numbers again, and where it runs in a stream say so under Surroundings",
+        drops, seconds
+    ))]
     CountTooFast {
         /// Drops counted.
         drops: u32,
@@ -100,21 +104,25 @@ pub enum BadEntry {
         seconds: f64,
     },
     /// More or less than a cup can catch.
-    #[error(
-        "{0} mL is not what a cup can catch; enter up to {MOST_CAUGHT_ML} mL, or count the drops where nothing runs"
-    )]
+    #[error("{}", say!(
+        "{caught} mL is not what a cup can catch; enter up to {most} mL, or count the drops where nothing runs",
+        caught = _0, most = MOST_CAUGHT_ML
+    ))]
     CaughtOutside(f64),
     /// Caught over too short a time to read cup and clock.
-    #[error("a stream caught for {seconds} s says little; catch it for {LEAST_CATCH_S} s or more")]
+    #[error("{}", say!(
+        "a stream caught for {seconds} s says little; catch it for {least} s or more",
+        seconds, least = LEAST_CATCH_S
+    ))]
     CaughtTooShort {
         /// Over how long, s.
         seconds: f64,
     },
     /// A level outside the glass.
-    #[error("a level of {0} % is outside the glass; enter 0 for empty to 100 for full")]
+    #[error("{}", say!("a level of {percent} % is outside the glass; enter 0 for empty to 100 for full", percent = _0))]
     LevelOutside(f64),
     /// A step the scale does not have.
-    #[error("step {step} is not on this scale; choose 0 to {highest}")]
+    #[error("{}", say!("step {step} is not on this scale; choose 0 to {highest}", step, highest))]
     UnknownStep {
         /// The step given.
         step: u8,
@@ -122,7 +130,7 @@ pub enum BadEntry {
         highest: usize,
     },
     /// A word that is not one of those to choose from.
-    #[error("'{key}' is not one of the choices; choose one of {known}")]
+    #[error("{}", say!("'{key}' is not one of the choices; choose one of {known}", key, known))]
     UnknownChoice {
         /// The key given.
         key: String,
@@ -130,13 +138,13 @@ pub enum BadEntry {
         known: String,
     },
     /// A remark without words.
-    #[error("the remark has no words; write something or leave it out")]
+    #[error("{}", say!("the remark has no words; write something or leave it out"))]
     NoWords,
     /// Not checked, without a reason.
-    #[error("say in a few words why it was not checked")]
+    #[error("{}", say!("say in a few words why it was not checked"))]
     NoReason,
     /// More words than fit.
-    #[error("the text has {chars} characters and {most} fit; shorten it")]
+    #[error("{}", say!("the text has {chars} characters and {most} fit; shorten it", chars, most))]
     TooLong {
         /// Characters given.
         chars: usize,
@@ -279,26 +287,28 @@ fn known(choices: &[Choice]) -> String {
 
 fn asked(kind: &EntryKind) -> &'static str {
     match kind {
-        EntryKind::Number { .. } => "a number",
-        EntryKind::Count => "a count of drops or a stream caught in a cup",
-        EntryKind::Level => "a level",
-        EntryKind::Feel(_) => "a step of feeling",
-        EntryKind::Choice(_) => "a choice",
-        EntryKind::YesNo { .. } => "yes or no",
-        EntryKind::Words => "words",
+        EntryKind::Number { .. } => say!("what is entered" => "a number"),
+        EntryKind::Count => {
+            say!("what is entered" => "a count of drops or a stream caught in a cup")
+        }
+        EntryKind::Level => say!("what is entered" => "a level"),
+        EntryKind::Feel(_) => say!("what is entered" => "a step of feeling"),
+        EntryKind::Choice(_) => say!("what is entered" => "a choice"),
+        EntryKind::YesNo { .. } => say!("what is entered" => "yes or no"),
+        EntryKind::Words => say!("what is entered" => "words"),
     }
 }
 
 fn given(entered: &Entered) -> &'static str {
     match entered {
-        Entered::Number { .. } => "a number",
-        Entered::Count { .. } => "a count of drops",
-        Entered::Stream { .. } => "a stream caught in a cup",
-        Entered::Level { .. } => "a level",
-        Entered::Feel { .. } => "a step of feeling",
-        Entered::Choice { .. } => "a choice",
-        Entered::YesNo { .. } => "yes or no",
-        Entered::Words { .. } => "words",
-        Entered::NotChecked { .. } => "a reason for not checking",
+        Entered::Number { .. } => say!("what is entered" => "a number"),
+        Entered::Count { .. } => say!("what is entered" => "a count of drops"),
+        Entered::Stream { .. } => say!("what is entered" => "a stream caught in a cup"),
+        Entered::Level { .. } => say!("what is entered" => "a level"),
+        Entered::Feel { .. } => say!("what is entered" => "a step of feeling"),
+        Entered::Choice { .. } => say!("what is entered" => "a choice"),
+        Entered::YesNo { .. } => say!("what is entered" => "yes or no"),
+        Entered::Words { .. } => say!("what is entered" => "words"),
+        Entered::NotChecked { .. } => say!("what is entered" => "a reason for not checking"),
     }
 }

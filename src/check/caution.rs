@@ -1,7 +1,10 @@
 //! What to mind before hands, eyes or ears go somewhere.
 
 use super::RunningState;
-use crate::plant::{CheckKind, Pump, SuctionSource};
+use crate::{
+    plant::{CheckKind, Pump, SuctionSource},
+    say,
+};
 
 /// Metal hotter than this hurts within ten seconds of touch.
 ///
@@ -70,47 +73,69 @@ impl Caution {
     /// The caution in one sentence.
     pub fn sentence(self) -> &'static str {
         match self {
-            Caution::Approach => "Look and listen before you step close.",
+            Caution::Approach => say!("Look and listen before you step close."),
             Caution::ApproachHazard => {
-                "Hazardous liquid: stop at a distance, look for spray and vapour, and wear what your plant requires before you step close."
+                say!(
+                    "Hazardous liquid: stop at a distance, look for spray and vapour, and wear what your plant requires before you step close."
+                )
             }
             Caution::Turning => {
-                "Turning shaft: keep hands, sleeves, rags and tools clear of shaft and coupling."
+                say!(
+                    "Turning shaft: keep hands, sleeves, rags and tools clear of shaft and coupling."
+                )
             }
             Caution::HotAndTurning => {
-                "Hot liquid at a turning shaft: stay out of the line of a spray and keep hands and sleeves clear."
+                say!(
+                    "Hot liquid at a turning shaft: stay out of the line of a spray and keep hands and sleeves clear."
+                )
             }
             Caution::HazardAndTurning => {
-                "Hazardous liquid at a turning shaft: look only, wear what your plant requires, and stay out of the line of a spray."
+                say!(
+                    "Hazardous liquid at a turning shaft: look only, wear what your plant requires, and stay out of the line of a spray."
+                )
             }
             Caution::HotStanding => {
-                "Hot liquid stands in this pump: touch nothing wet, and keep clear of the shaft, which can start to turn."
+                say!(
+                    "Hot liquid stands in this pump: touch nothing wet, and keep clear of the shaft, which can start to turn."
+                )
             }
             Caution::HazardStanding => {
-                "Hazardous liquid stands in this pump: look only, wear what your plant requires, and keep clear of the shaft, which can start to turn."
+                say!(
+                    "Hazardous liquid stands in this pump: look only, wear what your plant requires, and keep clear of the shaft, which can start to turn."
+                )
             }
             Caution::HotBearing => {
-                "Bearings can burn: bring the back of the hand near first, touch only if that is bearable, and keep sleeves clear of the shaft."
+                say!(
+                    "Bearings can burn: bring the back of the hand near first, touch only if that is bearable, and keep sleeves clear of the shaft."
+                )
             }
             Caution::MayStart => {
-                "This pump can start without warning: keep clear of shaft and coupling."
+                say!("This pump can start without warning: keep clear of shaft and coupling.")
             }
             Caution::Electric => {
-                "Read the fitted ammeter only: open no panel and measure nothing inside one unless you are licensed to."
+                say!(
+                    "Read the fitted ammeter only: open no panel and measure nothing inside one unless you are licensed to."
+                )
             }
-            Caution::HotOil => "Oil lines and cooler can be hot: read, do not touch.",
+            Caution::HotOil => say!("Oil lines and cooler can be hot: read, do not touch."),
             Caution::HazardLine => {
-                "Hazardous liquid in this line: open no vent, drain or strainer for a reading."
+                say!(
+                    "Hazardous liquid in this line: open no vent, drain or strainer for a reading."
+                )
             }
-            Caution::HotLine => "Hot line: read without touching pipe or strainer.",
+            Caution::HotLine => say!("Hot line: read without touching pipe or strainer."),
             Caution::AtWork => {
-                "This pump may be opened or worked on: stay outside barriers, touch no lock or tag."
+                say!(
+                    "This pump may be opened or worked on: stay outside barriers, touch no lock or tag."
+                )
             }
             Caution::Vent => {
-                "Vent only as your plant's procedure has it: slowly, face turned away, out of the line of what comes."
+                say!(
+                    "Vent only as your plant's procedure has it: slowly, face turned away, out of the line of what comes."
+                )
             }
             Caution::OpenSump => {
-                "Stay behind the rail at the sump and never climb in for a reading."
+                say!("Stay behind the rail at the sump and never climb in for a reading.")
             }
         }
     }

@@ -1,5 +1,7 @@
 //! Numbers as people type them.
 
+use crate::say;
+
 /// More digits than any instrument shows, and as many as a double holds exactly.
 const MOST_DIGITS: usize = 15;
 
@@ -7,23 +9,28 @@ const MOST_DIGITS: usize = 15;
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum BadNumber {
     /// Nothing at all.
-    #[error("nothing entered; key in the number, or say why it was not checked")]
+    #[error("{}", say!("nothing entered; key in the number, or say why it was not checked"))]
     Empty,
     /// A sign or decimal sign without digits.
-    #[error("'{0}' has no digits; key in the number")]
+    #[error("{}", say!("{typed} has no digits; key in the number", typed = quoted(_0)))]
     NoDigits(String),
     /// Ends in its decimal sign.
-    #[error("'{0}' ends in its decimal sign; key in the digits after it or take it out")]
+    #[error("{}", say!(
+        "{typed} ends in its decimal sign; key in the digits after it or take it out",
+        typed = quoted(_0)
+    ))]
     Unfinished(String),
     /// More than one decimal sign.
-    #[error(
-        "'{0}' has more than one decimal sign; key in one number with one decimal sign and no sign between thousands"
-    )]
+    #[error("{}", say!(
+        "{typed} has more than one decimal sign; key in one number with one decimal sign and no sign between thousands",
+        typed = quoted(_0)
+    ))]
     TwoDecimalSigns(String),
     /// One number to some people, another to others.
-    #[error(
-        "'{text}' could be {whole} or {whole_part} and a bit; key in {whole}, or {text}0 for the other"
-    )]
+    #[error("{}", say!(
+        "{typed} could be {whole} or {whole_part} and a bit; key in {whole}, or {longer} for the other",
+        typed = quoted(text), whole, whole_part, longer = format!("{text}0")
+    ))]
     MayBeThousands {
         /// As it was typed.
         text: String,
@@ -33,12 +40,13 @@ pub enum BadNumber {
         whole_part: String,
     },
     /// Blank within the number.
-    #[error("'{0}' has a blank inside; key in one number without blanks")]
+    #[error("{}", say!("{typed} has a blank inside; key in one number without blanks", typed = quoted(_0)))]
     Blank(String),
     /// A sign that has no place in a number.
-    #[error(
-        "'{text}' has a '{stray}' in it; use digits, one decimal sign (, or .) and a minus sign in front"
-    )]
+    #[error("{}", say!(
+        "{typed} has a '{stray}' in it; use digits, one decimal sign (, or .) and a minus sign in front",
+        typed = quoted(text), stray
+    ))]
     Stray {
         /// As it was typed.
         text: String,
@@ -46,8 +54,13 @@ pub enum BadNumber {
         stray: char,
     },
     /// More digits than can be kept.
-    #[error("the number has more than {MOST_DIGITS} digits; key in what the instrument shows")]
+    #[error("{}", say!("the number has more than {most} digits; key in what the instrument shows", most = MOST_DIGITS))]
     TooLong,
+}
+
+/// What was typed, so that no language changes its decimal sign.
+fn quoted(typed: &str) -> String {
+    format!("'{typed}'")
 }
 
 /// Reads a number as people type it: `,` and `.` both are decimal signs, `-` and `−` both minus.

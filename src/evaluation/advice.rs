@@ -4,7 +4,7 @@ use super::{Evaluation, Situation};
 use crate::{
     check::{gland_may_be_touched, words},
     diagnosis::Trouble,
-    judge::{self, HANDS_OFF, Verdict},
+    judge::{self, Verdict},
     plant::{CheckId, CheckKind as K, Place, Seal},
     remedy::gland::{GlandSeen, NeverTighten, may_tighten, stop_rule},
 };
@@ -57,10 +57,11 @@ impl Evaluation {
             never_tighten,
         } = &self.foremost;
         let (first, caution) = match never_tighten {
-            _ if *hands_off && cause.at_gland => (
-                HANDS_OFF.action.to_owned(),
-                HANDS_OFF.caution.unwrap_or(&cause.caution).to_owned(),
-            ),
+            _ if *hands_off && cause.at_gland => {
+                let first = judge::keep_hands_off();
+                let caution = first.caution.unwrap_or(&cause.caution);
+                (first.action.to_owned(), caution.to_owned())
+            }
             Some(never) if cause.tightens => (never.to_string(), cause.caution.clone()),
             _ => (cause.first_action.clone(), cause.caution.clone()),
         };

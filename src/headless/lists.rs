@@ -98,7 +98,7 @@ pub(super) fn asked_for(kind: &EntryKind) -> String {
         }
         EntryKind::Level => r#"{"kind":"level","percent":X}, X from 0 to 100"#.to_owned(),
         EntryKind::Feel(scale) => {
-            let steps = words::feel_steps(*scale).iter().enumerate();
+            let steps = words::feel_steps(*scale).into_iter().enumerate();
             let steps: Vec<_> = steps
                 .map(|(i, step)| format!("{i} {}", step.word))
                 .collect();

@@ -1,13 +1,15 @@
-//! A judged entry in plain English.
+//! A judged entry in plain words.
 
 use super::{Judgement, Previous, Reason, first_action};
 use crate::{
     check::{Entered, EntryKind, FeelScale, compare, usual_kind, words},
+    language,
     plant::{CheckKind, Limits, Unit},
+    say,
 };
 use std::cmp::Ordering;
 
-/// A judged entry in plain English: what was found, what this pump needs, what to do first.
+/// A judged entry in plain words: what was found, what this pump needs, what to do first.
 ///
 /// For example "Leak-off 4 drops/min. This pump needs 10 to 40. Ease each gland nut one flat, wait
 /// 10 minutes, count again. Keep clear …". With `hands_off` nothing sends a hand to the gland, see [`first_action()`].
@@ -62,13 +64,13 @@ pub fn found(check: CheckKind, entered: &Entered, limits: Option<&Limits>) -> St
         Entered::Choice { key } => words::choice(check, key).unwrap_or(key).to_owned(),
         Entered::YesNo { yes } => words::yes_no(check, *yes).to_owned(),
         Entered::Words { text } => text.clone(),
-        Entered::NotChecked { reason } => format!("not checked: {reason}"),
+        Entered::NotChecked { reason } => say!("not checked: {reason}", reason),
         Entered::Number { .. }
         | Entered::Count { .. }
         | Entered::Stream { .. }
         | Entered::Level { .. }
         | Entered::Feel { .. } => entered.measured().map_or_else(
-            || "no number".to_owned(),
+            || say!("no number").to_owned(),
             |(value, unit)| Saying::of(entered, limits).read(check, value, unit, limits),
         ),
     }
@@ -94,19 +96,16 @@ pub fn change_words(
     let was = previous.unit.convert(previous.value, unit)?;
     let time = time(previous.hours_before);
     Some(match compare(now, unit, previous.value, previous.unit)? {
-        Ordering::Equal => format!("as {time} before"),
+        Ordering::Equal => say!("as {time} before", time),
         order => {
-            let way = if order == Ordering::Greater {
-                "up"
-            } else {
-                "down"
-            };
             let saying = Saying::of(entered, None);
-            format!(
-                "{way} {} in {time}, was {}",
-                saying.difference((now - was).abs(), unit),
-                saying.read(check, was, unit, None)
-            )
+            let change = saying.difference((now - was).abs(), unit);
+            let was = saying.read(check, was, unit, None);
+            if order == Ordering::Greater {
+                say!("up {change} in {time}, was {was}", change, time, was)
+            } else {
+                say!("down {change} in {time}, was {was}", change, time, was)
+            }
         }
     })
 }
@@ -124,11 +123,11 @@ fn because(
     match *reason {
         Reason::Above { .. } | Reason::Below { .. } => {
             let band = band_in(check, saying, beside, limits?)?;
-            Some(format!("This pump needs {band}."))
+            Some(say!("This pump needs {band}.", band))
         }
         Reason::InLimits => {
             let band = band_in(check, saying, beside, limits?)?;
-            Some(format!("In limits: {band}."))
+            Some(say!("In limits: {band}.", band))
         }
         Reason::TooFast {
             change,
@@ -136,18 +135,29 @@ fn because(
             allowed,
         } => {
             let unit = limits?.unit;
-            Some(format!(
-                "It {} {} in {}; at most {} is allowed in that time.",
-                if change > 0.0 { "rose" } else { "fell" },
-                saying.difference(change.abs(), unit),
-                time(hours),
-                saying.difference(allowed, unit),
-            ))
+            let by = saying.difference(change.abs(), unit);
+            let allowed = saying.difference(allowed, unit);
+            let time = time(hours);
+            Some(if change > 0.0 {
+                say!(
+                    "It rose {by} in {time}; at most {allowed} is allowed in that time.",
+                    by,
+                    time,
+                    allowed
+                )
+            } else {
+                say!(
+                    "It fell {by} in {time}; at most {allowed} is allowed in that time.",
+                    by,
+                    time,
+                    allowed
+                )
+            })
         }
-        Reason::NoLimits => Some("No limits are set for this check of this pump.".to_owned()),
-        Reason::UnitMismatch => Some(format!(
-            "Its limits are in {}, which measures something else: tell the planner.",
-            limits?.unit.key()
+        Reason::NoLimits => Some(say!("No limits are set for this check of this pump.").to_owned()),
+        Reason::UnitMismatch => Some(say!(
+            "Its limits are in {unit}, which measures something else: tell the planner.",
+            unit = limits?.unit.key()
         )),
         Reason::Said { .. } | Reason::NothingToJudge => None,
     }
@@ -173,14 +183,11 @@ fn band_in(
     };
     Some(match (low, high) {
         (Some(low), Some(high)) => {
-            format!(
-                "{} to {}",
-                text(low, Some(symbol(high))),
-                text(high, beside)
-            )
+            let low = text(low, Some(symbol(high)));
+            say!("{low} to {high}", low, high = text(high, beside))
         }
-        (Some(low), None) => format!("at least {}", text(low, beside)),
-        (None, Some(high)) => format!("at most {}", text(high, beside)),
+        (Some(low), None) => say!("at least {low}", low = text(low, beside)),
+        (None, Some(high)) => say!("at most {high}", high = text(high, beside)),
         (None, None) => return None,
     })
 }
@@ -199,9 +206,10 @@ fn before(
         return None;
     }
     let was = Saying::of(entered, limits).read(check, previous.value, previous.unit, limits);
-    Some(format!(
-        "It was {was} {} before.",
-        time(previous.hours_before)
+    Some(say!(
+        "It was {was} {time} before.",
+        was,
+        time = time(previous.hours_before)
     ))
 }
 
@@ -240,7 +248,7 @@ impl Saying {
         };
         let slow = self.by_the_hour.unwrap_or(value > 0.0 && value < 1.0);
         match unit {
-            Unit::DropsPerMin if slow => (value * 60.0, "drops/h"),
+            Unit::DropsPerMin if slow => (value * 60.0, say!("drops/h")),
             _ => (value, unit.symbol()),
         }
     }
@@ -248,7 +256,7 @@ impl Saying {
     /// A number with its unit, a step of feeling in its word.
     fn amount(self, check: CheckKind, value: f64, unit: Unit) -> String {
         let word = feel_scale(check).and_then(|scale| {
-            let steps = words::feel_steps(scale).iter().enumerate();
+            let steps = words::feel_steps(scale).into_iter().enumerate();
             let mut of_value = steps.filter(|(step, _)| *step as f64 == value);
             of_value.next().map(|(_, step)| step.word.to_owned())
         });
@@ -276,7 +284,8 @@ impl Saying {
             bounds.all(|bound| rounded.partial_cmp(bound) == shown.partial_cmp(bound))
         };
         let mut rounded = DIGITS.map(|digits| to_digits(shown, digits));
-        format!("{} {symbol}", rounded.find(same_side).unwrap_or(shown))
+        let rounded = rounded.find(same_side).unwrap_or(shown);
+        format!("{} {symbol}", language::number(rounded))
     }
 
     fn difference(self, by: f64, unit: Unit) -> String {
@@ -285,10 +294,10 @@ impl Saying {
             None => (by, unit),
         };
         match unit {
-            Unit::Step if by == 1.0 => "1 step".to_owned(),
-            Unit::Step => format!("{} steps", figure(by)),
+            Unit::Step if by == 1.0 => say!("1 step").to_owned(),
+            Unit::Step => say!("{steps} steps", steps = figure(by)),
             Unit::DropsPerMin | Unit::MlPerMin => {
-                format!("{} {}", to_digits(by, 3), unit.symbol())
+                format!("{} {}", language::number(to_digits(by, 3)), unit.symbol())
             }
             _ => format!("{} {}", figure(by), unit.symbol()),
         }
@@ -310,7 +319,7 @@ fn time(hours: f64) -> String {
     } else if hours < 72.0 {
         format!("{hours:.0} h")
     } else {
-        format!("{:.0} days", hours / 24.0)
+        say!("{days} days", days = format!("{:.0}", hours / 24.0))
     }
 }
 
@@ -319,9 +328,9 @@ fn figure(value: f64) -> String {
     const TYPED_DIGITS: usize = 6;
     let whole = value.to_string();
     if whole.chars().filter(char::is_ascii_digit).count() <= TYPED_DIGITS {
-        return whole;
+        return language::number(whole);
     }
-    to_digits(value, 4).to_string()
+    language::number(to_digits(value, 4))
 }
 
 /// A number to so many digits; those before the point are all kept.

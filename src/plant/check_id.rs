@@ -1,5 +1,6 @@
 //! Which check is meant: its kind and its place on the pump.
 
+use crate::say;
 use serde::{Deserialize, Serialize};
 use std::{fmt, str::FromStr};
 
@@ -181,9 +182,10 @@ pub struct CheckId {
 
 /// A check that is not known.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-#[error(
-    "the check '{0}' is not known; write kind@place, for example leak_off@seal_de or bearing_heat@pump_de"
-)]
+#[error("{}", say!(
+    "the check '{check}' is not known; write kind@place, for example leak_off@seal_de or bearing_heat@pump_de",
+    check = _0
+))]
 pub struct UnknownCheck(pub String);
 
 impl CheckId {

@@ -1,5 +1,6 @@
 //! What is wrong with a plant's files, told so that somebody can mend it.
 
+use crate::say;
 use std::fmt;
 
 /// One thing that is wrong in a plant.
@@ -31,10 +32,10 @@ impl fmt::Display for PlantFault {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "{}: ", self.file)?;
         if let Some(pump) = &self.pump {
-            write!(f, "pump {pump}: ")?;
+            write!(f, "{}: ", say!("pump {pump}", pump))?;
         }
         if let Some(field) = &self.field {
-            write!(f, "field `{field}`: ")?;
+            write!(f, "{}: ", say!("field `{field}`", field))?;
         }
         f.write_str(&self.what)
     }

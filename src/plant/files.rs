@@ -8,7 +8,7 @@ use super::{
     Area, FastestChange, Limits, Plant, PlantFault, PlantId, Pump, Round,
     examine::{self, Part},
 };
-use crate::procedure::Procedure;
+use crate::{procedure::Procedure, say};
 use serde::{Deserialize, de::DeserializeOwned};
 use toml::{Table, Value};
 
@@ -92,7 +92,7 @@ impl Reading {
             }
             _ => self.faults.push(PlantFault::of_file(
                 file,
-                "is no file of a plant folder: put it in pumps/, limits/, rounds/ or procedures/, or take it out",
+                say!("is no file of a plant folder: put it in pumps/, limits/, rounds/ or procedures/, or take it out"),
             )),
         }
     }
@@ -109,7 +109,7 @@ impl Reading {
             if !self.faults.iter().any(|fault| fault.file == "plant.toml") {
                 self.faults.push(PlantFault::of_file(
                     "plant.toml",
-                    "is missing; it holds the plant's id, name, version, tag_host, altitude_m and areas",
+                    say!("is missing; it holds the plant's id, name, version, tag_host, altitude_m and areas"),
                 ));
             }
             return Err(self.faults);
@@ -175,13 +175,17 @@ fn tables<T: DeserializeOwned>(
     for other in table.keys() {
         faults.push(PlantFault::of_file(
             file,
-            format!("has a '{other}' in it; only [[{name}]] tables belong here"),
+            say!(
+                "has a '{other}' in it; only [[{name}]] tables belong here",
+                other,
+                name
+            ),
         ));
     }
     let Some(Value::Array(list)) = list else {
         faults.push(PlantFault::of_file(
             file,
-            format!("has no [[{name}]] table in it"),
+            say!("has no [[{name}]] table in it", name),
         ));
         return Vec::new();
     };
@@ -223,10 +227,14 @@ fn bad_field(
 fn bad_toml(file: &str, text: &str, error: &toml::de::Error) -> PlantFault {
     let what = one_line(error.message());
     let what = match error.span().and_then(|span| text.get(..span.start)) {
-        Some(before) => format!("line {}: {what}", before.matches('\n').count() + 1),
+        Some(before) => say!(
+            "line {line}: {what}",
+            line = before.matches('\n').count() + 1,
+            what
+        ),
         None => what,
     };
-    PlantFault::of_file(file, format!("is no readable TOML: {what}"))
+    PlantFault::of_file(file, say!("is no readable TOML: {what}", what))
 }
 
 fn one_line(text: &str) -> String {

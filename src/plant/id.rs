@@ -1,13 +1,15 @@
 //! Short ids that people read, type and find in file names.
 
+use crate::{language, say, word};
 use serde::{Deserialize, Serialize};
 use std::{fmt, str::FromStr};
 
 /// An id that can't be used, with the reason in words.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-#[error(
-    "the {what} id '{text}' can't be used: 1 to 24 letters, digits and dashes, starting with a letter or digit"
-)]
+#[error("{}", say!(
+    "the {what} id '{text}' can't be used: 1 to 24 letters, digits and dashes, starting with a letter or digit",
+    what = language::word(what), text
+))]
 pub struct BadId {
     /// Which kind of id: plant, area, pump or round.
     pub what: &'static str,
@@ -22,7 +24,7 @@ fn is_good(text: &str) -> bool {
 }
 
 macro_rules! short_id {
-    ($(#[$doc:meta])* $name:ident, $what:literal) => {
+    ($(#[$doc:meta])* $name:ident, $what:expr) => {
         $(#[$doc])*
         #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
         #[serde(try_from = "String", into = "String")]
@@ -70,22 +72,22 @@ macro_rules! short_id {
 short_id!(
     /// A plant's id, for example `kestrel-ness`.
     PlantId,
-    "plant"
+    word!("plant")
 );
 short_id!(
     /// An area's id, for example `stock`.
     AreaId,
-    "area"
+    word!("area")
 );
 short_id!(
     /// A pump's number in the plant's register, for example `ST-104A`.
     PumpId,
-    "pump"
+    word!("pump")
 );
 short_id!(
     /// A round's id, for example `wet-end`.
     RoundId,
-    "round"
+    word!("round")
 );
 
 #[cfg(test)]

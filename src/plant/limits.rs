@@ -1,6 +1,7 @@
 //! The band for one check of one pump.
 
 use super::{CheckId, PumpId, Unit, Verdict};
+use crate::say;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 
@@ -81,7 +82,10 @@ impl FastestChange {
 
 /// Two bounds in the wrong order.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
-#[error("{lower} ({lower_value}) must not be above {higher} ({higher_value})")]
+#[error("{}", say!(
+    "{lower} ({lower_value}) must not be above {higher} ({higher_value})",
+    lower, lower_value, higher, higher_value
+))]
 pub struct LimitsOutOfOrder {
     /// Name of the bound that should be the lower.
     pub lower: &'static str,

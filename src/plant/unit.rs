@@ -3,6 +3,7 @@
 //! A number is kept in the unit it was read in; comparing two units goes
 //! through SI. Conversion factors: NIST SP 811 (2008), appendix B.
 
+use crate::say;
 use serde::{Deserialize, Serialize};
 use std::{fmt, str::FromStr};
 
@@ -32,7 +33,7 @@ pub enum Quantity {
 }
 
 macro_rules! units {
-    ($($(#[$doc:meta])* $name:ident, $key:literal, $symbol:literal, $quantity:ident, $factor:expr, $offset:expr;)*) => {
+    ($($(#[$doc:meta])* $name:ident, $key:literal, $symbol:expr, $quantity:ident, $factor:expr, $offset:expr;)*) => {
         /// A unit of measure.
         #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
         pub enum Unit {
@@ -48,7 +49,7 @@ macro_rules! units {
                 match self { $(Unit::$name => $key,)* }
             }
 
-            /// The unit as it is shown to people.
+            /// The unit as it is shown to people, in the language spoken now where it has a word in it.
             pub fn symbol(self) -> &'static str {
                 match self { $(Unit::$name => $symbol,)* }
             }
@@ -92,20 +93,20 @@ units! {
     /// ampere.
     Ampere, "A", "A", Current, 1.0, 0.0;
     /// drops per minute.
-    DropsPerMin, "drops/min", "drops/min", Rate, 1.0 / 60.0, 0.0;
+    DropsPerMin, "drops/min", say!("drops/min"), Rate, 1.0 / 60.0, 0.0;
     /// per cent of a glass, tank or bottle.
     Percent, "%", "%", Fraction, 0.01, 0.0;
     /// step on an ordered scale, 0 the least.
     Step, "step", "", Step, 1.0, 0.0;
     /// revolution per minute.
-    Rpm, "rpm", "rpm", Turning, 1.0 / 60.0, 0.0;
+    Rpm, "rpm", say!("rpm"), Turning, 1.0 / 60.0, 0.0;
     /// millimetre.
     Mm, "mm", "mm", Length, 1e-3, 0.0;
 }
 
 /// A unit that is not known, with the known ones in the message.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-#[error("the unit '{0}' is not known; use one of {known}", known = known_units())]
+#[error("{}", say!("the unit '{unit}' is not known; use one of {known}", unit = _0, known = known_units()))]
 pub struct UnknownUnit(pub String);
 
 fn known_units() -> String {

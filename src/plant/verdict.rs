@@ -1,5 +1,6 @@
 //! What an entry can come to: said by judging, and by limits of what their choices come to.
 
+use crate::say;
 use serde::{Deserialize, Serialize};
 
 /// What an entry comes to.
@@ -42,11 +43,11 @@ impl Verdict {
     /// The verdict as people say it, for example "in limits".
     pub fn words(self) -> &'static str {
         match self {
-            Verdict::NotJudged => "not judged",
-            Verdict::InLimits => "in limits",
-            Verdict::Watch => "watch",
-            Verdict::Act => "act",
-            Verdict::StopPump => "stop pump",
+            Verdict::NotJudged => say!("verdict" => "not judged"),
+            Verdict::InLimits => say!("verdict" => "in limits"),
+            Verdict::Watch => say!("verdict" => "watch"),
+            Verdict::Act => say!("verdict" => "act"),
+            Verdict::StopPump => say!("verdict" => "stop pump"),
         }
     }
 

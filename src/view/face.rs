@@ -65,7 +65,7 @@ fn show_options(entry: &Entry<'_>, state: &CheckState) {
     let text = |text: &str| SharedString::from(text);
     match state.check.kind {
         EntryKind::Feel(scale) => {
-            let steps = words::feel_steps(scale).iter();
+            let steps = words::feel_steps(scale).into_iter();
             entry.set_feel_steps(model(
                 steps
                     .map(|step| format!("{}: {}", step.word, step.sign).into())

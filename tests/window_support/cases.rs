@@ -138,8 +138,8 @@ pub fn cases(check: &Check, limits: Option<&Limits>, decimals: bool) -> Vec<Case
             (Hand::Level(percent as u32), Entered::Level { percent })
         }),
         EntryKind::Feel(scale) => {
-            let steps = words::feel_steps(scale).iter().enumerate();
-            let case = |(index, step): (usize, &words::FeelStep)| Case {
+            let steps = words::feel_steps(scale).into_iter().enumerate();
+            let case = |(index, step): (usize, words::FeelStep)| Case {
                 by: Hand::Choose(format!("{}: {}", step.word, step.sign)),
                 entered: Entered::Feel {
                     step: u8::try_from(index).expect("few steps"),

@@ -5,7 +5,7 @@
 mod table;
 
 use super::{Judgement, Reason, Verdict};
-use crate::{check::Entered, plant::CheckKind};
+use crate::{check::Entered, language, plant::CheckKind, word};
 
 /// What an operator does first about an entry out of limits.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -44,21 +44,22 @@ struct Row {
 }
 
 /// Nothing else comes first, whatever the check.
-const STOP: FirstAction =
-    plain("Stop the pump by your plant's procedure and tell the shift supervisor.");
+const STOP: FirstAction = plain(word!(
+    "Stop the pump by your plant's procedure and tell the shift supervisor."
+));
 /// Nothing an operator can mend at the pump, or nothing known.
-const TELL: FirstAction = plain("Tell the shift supervisor.");
-/// In place of whatever brings hands to a gland with hot or hazardous liquid.
-pub const HANDS_OFF: FirstAction = FirstAction {
+const TELL: FirstAction = plain(word!("Tell the shift supervisor."));
+const HANDS_OFF: FirstAction = FirstAction {
     action: TELL.action,
-    caution: Some(
-        "Hot or hazardous liquid: look only, keep hands off gland and feed, and stay out of the line of a spray.",
-    ),
+    caution: Some(word!(
+        "Hot or hazardous liquid: look only, keep hands off gland and feed, and stay out of the line of a spray."
+    )),
 };
-const LOOK_AGAIN: FirstAction = plain("Look again on the next round.");
+const LOOK_AGAIN: FirstAction = plain(word!("Look again on the next round."));
 /// A reading that jumped may be a slip.
-const READ_AGAIN: FirstAction =
-    plain("Check it once more now; if it stays, look again within the hour.");
+const READ_AGAIN: FirstAction = plain(word!(
+    "Check it once more now; if it stays, look again within the hour."
+));
 
 const fn plain(action: &'static str) -> FirstAction {
     FirstAction {
@@ -68,6 +69,14 @@ const fn plain(action: &'static str) -> FirstAction {
 }
 
 impl FirstAction {
+    /// The same in the language spoken now.
+    fn spoken(self) -> Self {
+        Self {
+            action: language::word(self.action),
+            caution: self.caution.map(language::word),
+        }
+    }
+
     /// What to do and what to mind, in sentences.
     pub fn words(&self) -> String {
         let mut words = self.action.to_owned();
@@ -77,6 +86,11 @@ impl FirstAction {
         }
         words
     }
+}
+
+/// In place of whatever brings hands to a gland with hot or hazardous liquid.
+pub fn keep_hands_off() -> FirstAction {
+    HANDS_OFF.spoken()
 }
 
 /// What to do first about an entry; `None` where it is in limits or not judged.
@@ -91,19 +105,20 @@ pub fn first_action(
 ) -> Option<FirstAction> {
     let verdict = judgement.verdict;
     let weightiest = judgement.reasons.first()?;
-    match verdict {
-        Verdict::NotJudged | Verdict::InLimits => None,
-        Verdict::StopPump => Some(STOP),
+    let first = match verdict {
+        Verdict::NotJudged | Verdict::InLimits => return None,
+        Verdict::StopPump => STOP,
         Verdict::Watch | Verdict::Act => {
-            let mut rows = table::TABLE.iter();
+            let mut rows = table::TABLE.into_iter().flatten();
             let row = rows.find(|row| row.fits(check, weightiest, entered, verdict));
-            Some(match row {
+            match row {
                 Some(row) if row.at_gland && hands_off => HANDS_OFF,
                 Some(row) => row.first,
                 None => unknown(weightiest, verdict),
-            })
+            }
         }
-    }
+    };
+    Some(first.spoken())
 }
 
 fn unknown(reason: &Reason, verdict: Verdict) -> FirstAction {
@@ -160,7 +175,7 @@ mod tests {
     #[test]
     fn no_two_rows_of_the_table_answer_for_the_same_trouble() {
         let mut seen = std::collections::BTreeSet::new();
-        for row in table::TABLE {
+        for row in table::TABLE.into_iter().flatten() {
             for check in row.checks {
                 for verdict in row.verdicts {
                     for trouble in row.troubles {
@@ -184,7 +199,7 @@ mod tests {
 
     #[test]
     fn every_key_in_the_table_is_one_its_check_has() {
-        for row in table::TABLE {
+        for row in table::TABLE.into_iter().flatten() {
             for trouble in row.troubles {
                 let Trouble::Said(keys) = trouble else {
                     continue;

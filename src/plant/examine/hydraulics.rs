@@ -1,7 +1,10 @@
 //! What is reckoned from: bores, losses, curve.
 
 use super::Log;
-use crate::plant::{CurvePoint, Hydraulics, PumpCurve};
+use crate::{
+    plant::{CurvePoint, Hydraulics, PumpCurve},
+    say,
+};
 
 pub fn examine(known: &Hydraulics, log: &mut Log<'_>) {
     for (name, bore_mm) in [
@@ -27,7 +30,10 @@ fn examine_curve(curve: &PumpCurve, log: &mut Log<'_>) {
     if curve.points.len() < 2 {
         log.field(
             &format!("{FIELD}.points"),
-            format!("must be two or more, is {}", curve.points.len()),
+            say!(
+                "must be two or more, is {count}",
+                count = curve.points.len()
+            ),
         );
     }
     for (index, point) in curve.points.iter().enumerate() {
@@ -49,7 +55,10 @@ fn examine_curve(curve: &PumpCurve, log: &mut Log<'_>) {
         if times == 1 {
             log.field(
                 &format!("{FIELD}.points"),
-                format!("give {name} at one point only; give it at one more, or at none"),
+                say!(
+                    "give {name} at one point only; give it at one more, or at none",
+                    name
+                ),
             );
         }
     }
@@ -58,18 +67,19 @@ fn examine_curve(curve: &PumpCurve, log: &mut Log<'_>) {
         if pair[1].flow_m3_h <= pair[0].flow_m3_h {
             log.field(
                 &field("flow_m3_h"),
-                format!(
-                    "must be above the flow of the point before ({}), is {}",
-                    pair[0].flow_m3_h, pair[1].flow_m3_h
+                say!(
+                    "must be above the flow of the point before ({before}), is {flow}",
+                    before = pair[0].flow_m3_h,
+                    flow = pair[1].flow_m3_h
                 ),
             );
         }
         if pair[1].head_m >= pair[0].head_m {
             log.field(
                 &field("head_m"),
-                format!(
-                    "must be below the head of the point before ({}), is {}: flow can't be told from a head that comes twice",
-                    pair[0].head_m, pair[1].head_m
+                say!(
+                    "must be below the head of the point before ({before}), is {head}: flow can't be told from a head that comes twice",
+                    before = pair[0].head_m, head = pair[1].head_m
                 ),
             );
         }

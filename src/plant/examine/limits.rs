@@ -4,6 +4,7 @@ use super::{Found, Log, Part, doubled};
 use crate::{
     check::{self, Check, EntryKind, RunningState, words},
     plant::{CheckId, Limits, Plant, Pump, Quantity, Unit, Verdict},
+    say,
 };
 
 pub fn examine(all: &[Limits], found: &mut Vec<Found>) {
@@ -17,7 +18,7 @@ pub fn examine(all: &[Limits], found: &mut Vec<Found>) {
             if *verdict == Verdict::NotJudged {
                 log.field(
                     &format!("choices.{choice}"),
-                    "must come to something: in_limits, watch, act or stop_pump",
+                    say!("must come to something: in_limits, watch, act or stop_pump"),
                 );
             }
         }
@@ -27,8 +28,9 @@ pub fn examine(all: &[Limits], found: &mut Vec<Found>) {
         .map(|limits| format!("{} {}", limits.pump, limits.check))
         .collect();
     for (index, _) in doubled(keys.iter().map(String::as_str)) {
-        log_of(index, &all[index], found)
-            .whole("has limits twice; keep one table for a pump and check");
+        log_of(index, &all[index], found).whole(say!(
+            "has limits twice; keep one table for a pump and check"
+        ));
     }
 }
 
@@ -36,7 +38,9 @@ pub fn references(plant: &Plant, found: &mut Vec<Found>) {
     for (index, limits) in plant.limits.iter().enumerate() {
         let mut log = log_of(index, limits, found);
         let Some(pump) = plant.pump(&limits.pump) else {
-            log.whole("there is no pump of this id in pumps/; mend the id or add the pump");
+            log.whole(say!(
+                "there is no pump of this id in pumps/; mend the id or add the pump"
+            ));
             continue;
         };
         let checks = every_check(pump);
@@ -74,11 +78,12 @@ fn no_such_check(wanted: CheckId, checks: &[Check]) -> String {
         .map(|check| check.id.to_string())
         .collect();
     if alike.is_empty() {
-        "this pump is not built so that it has this check; mend the check or the pump".to_owned()
+        say!("this pump is not built so that it has this check; mend the check or the pump")
+            .to_owned()
     } else {
-        format!(
-            "this pump is not built so that it has this check; it has {}",
-            alike.join(", ")
+        say!(
+            "this pump is not built so that it has this check; it has {checks}",
+            checks = alike.join(", ")
         )
     }
 }
@@ -93,21 +98,23 @@ fn fits(limits: &Limits, check: &Check, log: &mut Log<'_>) {
         EntryKind::Choice(choices) => (None, choices.iter().map(|choice| choice.key).collect()),
         EntryKind::YesNo { .. } => (None, vec!["yes", "no"]),
         EntryKind::Words => {
-            log.whole("is entered in own words, which are not judged; take these limits out");
+            log.whole(say!(
+                "is entered in own words, which are not judged; take these limits out"
+            ));
             return;
         }
     };
     match usual {
         Some(usual) if usual.quantity() != limits.unit.quantity() => log.field(
             "unit",
-            format!(
-                "{} does not measure what this check is entered in; use {} or a unit like it",
-                limits.unit.key(),
-                usual.key()
+            say!(
+                "{unit} does not measure what this check is entered in; use {usual} or a unit like it",
+                unit = limits.unit.key(),
+                usual = usual.key()
             ),
         ),
         None if limits.bounds().next().is_some() || limits.fastest_change.is_some() => {
-            log.whole("is answered in words, so bounds mean nothing here; use choices");
+            log.whole(say!("is answered in words, so bounds mean nothing here; use choices"));
         }
         _ => {}
     }
@@ -117,9 +124,12 @@ fn fits(limits: &Limits, check: &Check, log: &mut Log<'_>) {
     for choice in limits.choices.keys() {
         if !known.contains(&choice.as_str()) {
             let what = if known.is_empty() {
-                "this check is not answered in words; use bounds".to_owned()
+                say!("this check is not answered in words; use bounds").to_owned()
             } else {
-                format!("is no answer to this check; it has {}", known.join(", "))
+                say!(
+                    "is no answer to this check; it has {answers}",
+                    answers = known.join(", ")
+                )
             };
             log.field(&format!("choices.{choice}"), what);
         }
@@ -132,7 +142,11 @@ fn feel_bounds(limits: &Limits, steps: usize, log: &mut Log<'_>) {
         if value.is_finite() && (value.fract() != 0.0 || value > highest) {
             log.field(
                 name,
-                format!("must be a whole step from 0 to {highest}, is {value}"),
+                say!(
+                    "must be a whole step from 0 to {highest}, is {value}",
+                    highest,
+                    value
+                ),
             );
         }
     }
@@ -152,10 +166,21 @@ fn bounds(limits: &Limits, log: &mut Log<'_>) {
         if value.is_finite() && !(lowest..=highest).contains(&value) {
             let symbol = limits.unit.symbol();
             let what = if highest.is_finite() {
-                format!("must be {lowest} to {highest} {symbol}, is {value}")
+                say!(
+                    "must be {lowest} to {highest} {symbol}, is {value}",
+                    lowest,
+                    highest,
+                    symbol,
+                    value
+                )
             } else {
                 let lowest = (lowest * 100.0).round() / 100.0;
-                format!("must not be below {lowest} {symbol}, is {value}")
+                say!(
+                    "must not be below {lowest} {symbol}, is {value}",
+                    lowest,
+                    symbol,
+                    value
+                )
             };
             log.field(name, what);
         }
@@ -165,7 +190,9 @@ fn bounds(limits: &Limits, log: &mut Log<'_>) {
     }
     let sets_a_bound = limits.bounds().any(|(name, _)| name != "target");
     if !sets_a_bound && limits.choices.is_empty() && limits.fastest_change.is_none() {
-        log.whole("sets no limit: give a low or high bound, a fastest_change or choices");
+        log.whole(say!(
+            "sets no limit: give a low or high bound, a fastest_change or choices"
+        ));
     }
 }
 
@@ -179,7 +206,11 @@ fn change(limits: &Limits, log: &mut Log<'_>) {
         {
             log.field(
                 "fastest_change.at_most",
-                format!("must not be below by, {}, is {at_most}", change.by),
+                say!(
+                    "must not be below by, {by}, is {at_most}",
+                    by = change.by,
+                    at_most
+                ),
             );
         }
     }

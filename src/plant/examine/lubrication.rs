@@ -1,7 +1,10 @@
 //! What a bearing is filled or greased with.
 
 use super::Log;
-use crate::plant::{Bearing, GreaseProgramme, Lubrication};
+use crate::{
+    plant::{Bearing, GreaseProgramme, Lubrication},
+    say,
+};
 
 pub fn examine(bearings: &[Bearing], log: &mut Log<'_>) {
     for (index, bearing) in bearings.iter().enumerate() {
@@ -12,7 +15,7 @@ pub fn examine(bearings: &[Bearing], log: &mut Log<'_>) {
             if greased(kept_by) || kept_by == Lubrication::Sealed {
                 log.field(
                     &field("oil_grade"),
-                    "is given, and the bearing holds no oil; take it out or mend its lubrication",
+                    say!("is given, and the bearing holds no oil; take it out or mend its lubrication"),
                 );
             }
         }
@@ -21,7 +24,7 @@ pub fn examine(bearings: &[Bearing], log: &mut Log<'_>) {
             if kept_by != Lubrication::BottleOiler {
                 log.field(
                     &field("bottle_ml"),
-                    "is given, and the bearing has no bottle oiler; take it out or mend its lubrication",
+                    say!("is given, and the bearing has no bottle oiler; take it out or mend its lubrication"),
                 );
             }
         }
@@ -29,7 +32,7 @@ pub fn examine(bearings: &[Bearing], log: &mut Log<'_>) {
             if !greased(kept_by) {
                 log.field(
                     &field("grease"),
-                    "is given, and the bearing is not greased; take it out or mend its lubrication",
+                    say!("is given, and the bearing is not greased; take it out or mend its lubrication"),
                 );
             }
             grease(programme, &field("grease"), log);
@@ -65,7 +68,7 @@ fn grease(programme: &GreaseProgramme, field: &str, log: &mut Log<'_>) {
     if programme.every_running_hours.is_none() && programme.every_days.is_none() {
         log.field(
             field,
-            "does not say how often; give every_running_hours, every_days or both",
+            say!("does not say how often; give every_running_hours, every_days or both"),
         );
     }
 }
@@ -82,8 +85,9 @@ fn oil_of_the_skid(bearings: &[Bearing], log: &mut Log<'_>) {
     for (index, grade) in fed.filter(|(_, grade)| *grade != first) {
         log.field(
             &format!("bearings[{index}].oil_grade"),
-            format!(
-                "is '{grade}', and another bearing of the same skid has '{first}'; one skid holds one oil"
+            say!(
+                "is '{grade}', and another bearing of the same skid has '{first}'; one skid holds one oil",
+                grade, first
             ),
         );
     }

@@ -7,7 +7,7 @@ mod pump;
 mod round;
 
 use super::{Plant, PlantFault, PumpId};
-use crate::procedure;
+use crate::{procedure, say};
 use std::{collections::HashMap, fmt::Display, ops::RangeInclusive};
 
 /// The part of a plant a fault is in, so that its file can be named.
@@ -60,10 +60,10 @@ pub(super) fn parts(plant: &Plant) -> Vec<Found> {
 pub(super) fn references(plant: &Plant) -> Vec<Found> {
     let mut found = Vec::new();
     if plant.areas.is_empty() {
-        Log::of(Part::Plant, &mut found).field("areas", "there must be at least one");
+        Log::of(Part::Plant, &mut found).field("areas", say!("there must be at least one"));
     }
     if plant.pumps.is_empty() {
-        Log::of(Part::Plant, &mut found).whole("there must be at least one pump in pumps/");
+        Log::of(Part::Plant, &mut found).whole(say!("there must be at least one pump in pumps/"));
     }
     pump::references(plant, &mut found);
     limits::references(plant, &mut found);
@@ -85,9 +85,9 @@ fn plant_itself(plant: &Plant, found: &mut Vec<Found>) {
     if !is_host(&plant.tag_host) {
         log.field(
             "tag_host",
-            format!(
-                "must be a host name of capital letters, digits, dots and dashes, at most 60 long, is '{}'",
-                plant.tag_host
+            say!(
+                "must be a host name of capital letters, digits, dots and dashes, at most 60 long, is '{host}'",
+                host = plant.tag_host
             ),
         );
     }
@@ -105,9 +105,9 @@ fn plant_itself(plant: &Plant, found: &mut Vec<Found>) {
     for (index, first) in doubled(ids) {
         log.field(
             &format!("areas[{index}].id"),
-            format!(
-                "the area id '{}' is given twice; keep one",
-                plant.areas[first].id
+            say!(
+                "the area id '{area}' is given twice; keep one",
+                area = plant.areas[first].id
             ),
         );
     }
@@ -195,16 +195,20 @@ impl<'a> Log<'a> {
     fn text(&mut self, field: &str, text: &str, longest: usize) {
         let length = text.chars().count();
         if text.trim().is_empty() {
-            self.field(field, "must not be empty");
+            self.field(field, say!("must not be empty"));
         } else if length > longest {
             self.field(
                 field,
-                format!("must be at most {longest} characters, is {length}"),
+                say!(
+                    "must be at most {longest} characters, is {length}",
+                    longest,
+                    length
+                ),
             );
         } else if text.chars().any(char::is_control) {
             self.field(
                 field,
-                "must be on one line, without tabs or control characters",
+                say!("must be on one line, without tabs or control characters"),
             );
         }
     }
@@ -212,7 +216,7 @@ impl<'a> Log<'a> {
     /// A finite number; `false` where it is not.
     fn finite(&mut self, field: &str, value: f64) -> bool {
         if !value.is_finite() {
-            self.field(field, format!("must be a finite number, is {value}"));
+            self.field(field, say!("must be a finite number, is {value}", value));
         }
         value.is_finite()
     }
@@ -220,7 +224,10 @@ impl<'a> Log<'a> {
     fn within(&mut self, field: &str, value: f64, range: RangeInclusive<f64>) {
         if self.finite(field, value) && !range.contains(&value) {
             let (low, high) = (range.start(), range.end());
-            self.field(field, format!("must be {low} to {high}, is {value}"));
+            self.field(
+                field,
+                say!("must be {low} to {high}, is {value}", low, high, value),
+            );
         }
     }
 
@@ -229,15 +236,18 @@ impl<'a> Log<'a> {
             return;
         }
         if value <= 0.0 {
-            self.field(field, format!("must be above 0, is {value}"));
+            self.field(field, say!("must be above 0, is {value}", value));
         } else if value > highest {
-            self.field(field, format!("must be at most {highest}, is {value}"));
+            self.field(
+                field,
+                say!("must be at most {highest}, is {value}", highest, value),
+            );
         }
     }
 
     fn version(&mut self, version: u32) {
         if version == 0 {
-            self.field("version", "must be 1 or more, is 0");
+            self.field("version", say!("must be 1 or more, is 0"));
         }
     }
 }

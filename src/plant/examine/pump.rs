@@ -1,7 +1,10 @@
 //! Each pump by itself; ids, tags and spare groups across the register.
 
 use super::{Found, Log, Part, doubled, hydraulics, lubrication};
-use crate::plant::{Driver, Lubrication, Place, Plant, Priming, Pump, Seal, SuctionSource};
+use crate::{
+    plant::{Driver, Lubrication, Place, Plant, Priming, Pump, Seal, SuctionSource},
+    say,
+};
 use std::collections::BTreeMap;
 
 const BEARING_PLACES: [Place; 4] = [
@@ -35,7 +38,7 @@ pub fn examine(pumps: &[Pump], found: &mut Vec<Found>) {
     for (index, _) in doubled(pumps.iter().map(|pump| pump.id.as_str())) {
         Log::of(Part::Pump(index), found)
             .pump(&pumps[index].id)
-            .field("id", "is given twice; each pump needs its own");
+            .field("id", say!("is given twice; each pump needs its own"));
     }
     let tags: Vec<_> = pumps.iter().map(|pump| pump.tag.to_string()).collect();
     for (index, first) in doubled(tags.iter().map(String::as_str)) {
@@ -43,9 +46,9 @@ pub fn examine(pumps: &[Pump], found: &mut Vec<Found>) {
             .pump(&pumps[index].id)
             .field(
                 "tag",
-                format!(
-                    "is the tag of pump {} too; give this pump a new one",
-                    pumps[first].id
+                say!(
+                    "is the tag of pump {pump} too; give this pump a new one",
+                    pump = pumps[first].id
                 ),
             );
     }
@@ -57,9 +60,9 @@ pub fn references(plant: &Plant, found: &mut Vec<Found>) {
         if plant.area(&pump.area).is_none() {
             Log::of(Part::Pump(index), found).pump(&pump.id).field(
                 "area",
-                format!(
-                    "the area '{}' is not one of the plant's areas in plant.toml",
-                    pump.area
+                say!(
+                    "the area '{area}' is not one of the plant's areas in plant.toml",
+                    area = pump.area
                 ),
             );
         }
@@ -73,7 +76,10 @@ pub fn references(plant: &Plant, found: &mut Vec<Found>) {
                 .pump(&plant.pumps[only].id)
                 .field(
                     "spare.group",
-                    format!("the group '{group}' has only this pump; a spare group needs two"),
+                    say!(
+                        "the group '{group}' has only this pump; a spare group needs two",
+                        group
+                    ),
                 );
         }
     }
@@ -92,7 +98,7 @@ fn words(pump: &Pump, log: &mut Log<'_>) {
     if pump.tag.is_nil() {
         log.field(
             "tag",
-            "must be an identity of its own, is all zeros; give it a random UUID",
+            say!("must be an identity of its own, is all zeros; give it a random UUID"),
         );
     }
     log.within(
@@ -119,7 +125,7 @@ fn seal(seal: &Seal, log: &mut Log<'_>) {
             ..
         } => {
             if !(1..=20).contains(rings) {
-                log.field("seal.rings", format!("must be 1 to 20, is {rings}"));
+                log.field("seal.rings", say!("must be 1 to 20, is {rings}", rings));
             }
             log.above_zero("seal.shaft_diameter_mm", *shaft_diameter_mm, 1_000.0);
         }
@@ -143,13 +149,13 @@ fn bearings(pump: &Pump, log: &mut Log<'_>) {
     if fed && pump.oil_skid.is_none() {
         log.field(
             "oil_skid",
-            "is missing, and a bearing has forced feed; describe the skid",
+            say!("is missing, and a bearing has forced feed; describe the skid"),
         );
     }
     if !fed && pump.oil_skid.is_some() {
         log.field(
             "oil_skid",
-            "is described, and no bearing has forced feed; take it out or mend the bearings",
+            say!("is described, and no bearing has forced feed; take it out or mend the bearings"),
         );
     }
 }
@@ -171,7 +177,7 @@ fn pipe_fittings(pump: &Pump, log: &mut Log<'_>) {
         if low >= high {
             log.field(
                 &field("scale_high_bar"),
-                format!("must be above scale_low_bar ({low}), is {high}"),
+                say!("must be above scale_low_bar ({low}), is {high}", low, high),
             );
         }
     }
@@ -192,7 +198,11 @@ fn suction(pump: &Pump, log: &mut Log<'_>) {
                 if from_m >= to_m {
                     log.field(
                         "suction.glass_from_to_m",
-                        format!("the first must be below the second, is {from_m} and {to_m}"),
+                        say!(
+                            "the first must be below the second, is {from} and {to}",
+                            from = from_m,
+                            to = to_m
+                        ),
                     );
                 }
             }
@@ -215,7 +225,7 @@ fn suction(pump: &Pump, log: &mut Log<'_>) {
     if !right {
         log.field(
             "priming",
-            "does not fit the suction: flooded goes with flooded_suction or closed_vent, lift with vacuum, submerged with submerged",
+            say!("does not fit the suction: flooded goes with flooded_suction or closed_vent, lift with vacuum, submerged with submerged"),
         );
     }
 }
@@ -225,13 +235,21 @@ fn places_fit(field: &str, places: &[Place], allowed: &[Place], log: &mut Log<'_
     for (index, place) in places.iter().enumerate() {
         let field = format!("{field}[{index}].place");
         if !allowed.contains(place) {
+            let or = format!(" {} ", say!("between choices" => "or"));
             let allowed: Vec<_> = allowed.iter().map(|place| place.key()).collect();
             log.field(
                 &field,
-                format!("must be {}, is {}", allowed.join(" or "), place.key()),
+                say!(
+                    "must be {places}, is {place}",
+                    places = allowed.join(&or),
+                    place = place.key()
+                ),
             );
         } else if places[..index].contains(place) {
-            log.field(&field, format!("{} is given twice; keep one", place.key()));
+            log.field(
+                &field,
+                say!("{place} is given twice; keep one", place = place.key()),
+            );
         }
     }
 }

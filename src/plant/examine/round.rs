@@ -1,7 +1,10 @@
 //! Rounds by themselves, and against the register.
 
 use super::{Found, Log, Part, doubled};
-use crate::plant::{Plant, Round};
+use crate::{
+    plant::{Plant, Round},
+    say,
+};
 
 pub fn examine(rounds: &[Round], found: &mut Vec<Found>) {
     for (index, round) in rounds.iter().enumerate() {
@@ -12,14 +15,14 @@ pub fn examine(rounds: &[Round], found: &mut Vec<Found>) {
             log.above_zero("window_hours", window_hours, round.every_hours / 2.0);
         }
         if round.stops.is_empty() {
-            log.field("stops", "there must be at least one");
+            log.field("stops", say!("there must be at least one"));
         }
         for (stop, _) in doubled(round.stops.iter().map(|pump| pump.as_str())) {
             log.field(
                 &format!("stops[{stop}]"),
-                format!(
-                    "pump {} is on this round already; keep one stop",
-                    round.stops[stop]
+                say!(
+                    "pump {pump} is on this round already; keep one stop",
+                    pump = round.stops[stop]
                 ),
             );
         }
@@ -27,7 +30,7 @@ pub fn examine(rounds: &[Round], found: &mut Vec<Found>) {
     for (index, _) in doubled(rounds.iter().map(|round| round.id.as_str())) {
         Log::of(Part::Round(index), found)
             .table(&rounds[index].id)
-            .field("id", "is given twice; each round needs its own");
+            .field("id", say!("is given twice; each round needs its own"));
     }
 }
 
@@ -37,7 +40,7 @@ pub fn references(plant: &Plant, found: &mut Vec<Found>) {
             if plant.pump(pump).is_none() {
                 Log::of(Part::Round(index), found).table(&round.id).field(
                     &format!("stops[{stop}]"),
-                    format!("there is no pump {pump} in pumps/"),
+                    say!("there is no pump {pump} in pumps/", pump),
                 );
             }
         }
