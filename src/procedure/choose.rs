@@ -1,14 +1,14 @@
 //! Which procedure is for a pump, and which pumps stand in for it.
 
 use super::{Kind, Procedure};
-use crate::plant::{Plant, Pump, PumpId};
+use crate::{
+    plant::{Plant, Pump, PumpId},
+    say,
+};
 
 /// No procedure of this kind is for this pump.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-#[error(
-    "there is no {words} procedure for pump {pump}; work by your plant's own, and ask the planner to put one into procedures/",
-    words = kind.words()
-)]
+#[error("{}", say!("there is no {kind} procedure for pump {pump}; work by your plant's own, and ask the planner to put one into procedures/", kind = kind.words(), pump))]
 pub struct NoneFits {
     /// The kind wanted.
     pub kind: Kind,

@@ -3,6 +3,7 @@
 use crate::{
     check::{self, Check, RunningState, words},
     plant::{CheckId, Priming, Pump, PumpId, Seal, SpareRole, SuctionSource, ValveAtStart},
+    say,
 };
 use serde::{Deserialize, Serialize};
 
@@ -124,16 +125,26 @@ impl Conditions {
         want(met(self.hazardous, pump.hazard.is_some()), &|| {
             whether(
                 self.hazardous,
-                "with a hazardous liquid",
-                "without a hazardous liquid",
+                say!("with a hazardous liquid"),
+                say!("without a hazardous liquid"),
             )
         });
         want(met(self.forced_feed, pump.oil_skid.is_some()), &|| {
-            whether(self.forced_feed, "with an oil skid", "without an oil skid")
+            whether(
+                self.forced_feed,
+                say!("with an oil skid"),
+                say!("without an oil skid"),
+            )
         });
         want(
             met(self.variable_speed, pump.driver.variable_speed),
-            &|| whether(self.variable_speed, "of variable speed", "of fixed speed"),
+            &|| {
+                whether(
+                    self.variable_speed,
+                    say!("of variable speed"),
+                    say!("of fixed speed"),
+                )
+            },
         );
         want(met(self.spare, spare_of(pump)), &|| {
             words_of(self.spare, SpareIs::words)
@@ -141,15 +152,15 @@ impl Conditions {
         let liquid_c = pump.liquid_temperature_c;
         let (above, up_to) = (self.liquid_above_c, self.liquid_up_to_c);
         want(above.is_none_or(|bound| liquid_c > bound), &|| {
-            words_of(above, |c| format!("whose liquid is hotter than {c} °C"))
+            words_of(above, |c| say!("whose liquid is hotter than {c} °C", c))
         });
         want(up_to.is_none_or(|bound| liquid_c <= bound), &|| {
-            words_of(up_to, |c| format!("whose liquid is {c} °C or cooler"))
+            words_of(up_to, |c| say!("whose liquid is {c} °C or cooler", c))
         });
         self.unmet_checks(pump, &mut unmet);
         if !self.pumps.is_empty() && !self.pumps.contains(&pump.id) {
             let pumps: Vec<_> = self.pumps.iter().map(ToString::to_string).collect();
-            unmet.push(format!("of the numbers {}", pumps.join(", ")));
+            unmet.push(say!("of the numbers {pumps}", pumps = pumps.join(", ")));
         }
         unmet
     }
@@ -161,10 +172,13 @@ impl Conditions {
         let checks = checks_of(pump);
         let has = |id: &&CheckId| checks.iter().any(|check| check.id == **id);
         for id in self.has.iter().filter(|id| !has(id)) {
-            unmet.push(format!("that have the check {}", words::title(*id)));
+            unmet.push(say!(
+                "that have the check {check}",
+                check = words::title(*id)
+            ));
         }
         for id in self.lacks.iter().filter(has) {
-            unmet.push(format!("without the check {}", words::title(*id)));
+            unmet.push(say!("without the check {check}", check = words::title(*id)));
         }
     }
 
@@ -196,28 +210,28 @@ fn words_of<T>(wanted: Option<T>, words: impl Fn(T) -> String) -> String {
 
 fn priming_words(priming: Priming) -> String {
     match priming {
-        Priming::FloodedSuction => "primed by flooded suction",
-        Priming::Vacuum => "primed by vacuum",
-        Priming::ClosedVent => "primed through a closed vent",
-        Priming::Submerged => "that always stand under their liquid",
+        Priming::FloodedSuction => say!("primed by flooded suction"),
+        Priming::Vacuum => say!("primed by vacuum"),
+        Priming::ClosedVent => say!("primed through a closed vent"),
+        Priming::Submerged => say!("that always stand under their liquid"),
     }
     .to_owned()
 }
 
 fn valve_words(rule: ValveAtStart) -> String {
-    let stands = match rule {
-        ValveAtStart::Open => "open",
-        ValveAtStart::Cracked => "cracked",
-        ValveAtStart::Shut => "shut",
-    };
-    format!("started with their discharge valve {stands}")
+    match rule {
+        ValveAtStart::Open => say!("started with their discharge valve open"),
+        ValveAtStart::Cracked => say!("started with their discharge valve cracked"),
+        ValveAtStart::Shut => say!("started with their discharge valve shut"),
+    }
+    .to_owned()
 }
 
 impl SealIs {
     fn words(self) -> String {
         match self {
-            SealIs::Packed => "with packing",
-            SealIs::Mechanical => "with a mechanical seal",
+            SealIs::Packed => say!("with packing"),
+            SealIs::Mechanical => say!("with a mechanical seal"),
         }
         .to_owned()
     }
@@ -226,9 +240,9 @@ impl SealIs {
 impl SuctionIs {
     fn words(self) -> String {
         match self {
-            SuctionIs::Flooded => "that draw from above",
-            SuctionIs::Lift => "that draw from below",
-            SuctionIs::Submerged => "that hang in their liquid",
+            SuctionIs::Flooded => say!("that draw from above"),
+            SuctionIs::Lift => say!("that draw from below"),
+            SuctionIs::Submerged => say!("that hang in their liquid"),
         }
         .to_owned()
     }
@@ -237,9 +251,9 @@ impl SuctionIs {
 impl SpareIs {
     fn words(self) -> String {
         match self {
-            SpareIs::Duty => "that run as a rule",
-            SpareIs::Standby => "that stand by as a rule",
-            SpareIs::None => "that no other stands in for",
+            SpareIs::Duty => say!("that run as a rule"),
+            SpareIs::Standby => say!("that stand by as a rule"),
+            SpareIs::None => say!("that no other stands in for"),
         }
         .to_owned()
     }

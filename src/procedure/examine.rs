@@ -4,7 +4,11 @@ use super::{
     Action, Bounds, CannotBegin, Conditions, Kind, Least, Look, MAX_STEP_CHARS, MAX_STEPS, On,
     Plan, PlannedPump, Procedure, Proof, Step, Then, Which, choose::partners,
 };
-use crate::plant::{Plant, Pump};
+use crate::{
+    language,
+    plant::{Plant, Pump},
+    say, word,
+};
 use std::collections::BTreeSet;
 
 /// Something wrong with a procedure.
@@ -30,7 +34,7 @@ pub fn examine(plant: &Plant) -> Vec<Fault> {
             found: &mut found,
         };
         if !ids.insert(procedure.id.to_ascii_lowercase()) {
-            log.field("id", "is given twice; each procedure needs its own");
+            log.field("id", say!("is given twice; each procedure needs its own"));
         }
         itself(procedure, plant, &mut log);
         if procedure.kind == Kind::ChangeOver {
@@ -79,23 +83,27 @@ impl Log<'_> {
     fn text(&mut self, key: &str, text: &str, longest: usize) {
         let length = text.chars().count();
         if text.trim().is_empty() {
-            self.field(key, "must not be empty");
+            self.field(key, say!("must not be empty"));
         } else if length > longest {
             self.field(
                 key,
-                format!("must be at most {longest} characters, is {length}"),
+                say!(
+                    "must be at most {longest} characters, is {length}",
+                    longest,
+                    length
+                ),
             );
         } else if text.chars().any(char::is_control) {
             self.field(
                 key,
-                "must be on one line, without tabs or control characters",
+                say!("must be on one line, without tabs or control characters"),
             );
         }
     }
 
     fn finite(&mut self, key: &str, value: f64) -> bool {
         if !value.is_finite() {
-            self.field(key, format!("must be a finite number, is {value}"));
+            self.field(key, say!("must be a finite number, is {value}", value));
         }
         value.is_finite()
     }
@@ -109,23 +117,28 @@ fn is_id(text: &str) -> bool {
             .all(|c| c.is_ascii_alphanumeric() || c == '-' || c == '_')
 }
 
-const ID: &str =
-    "must be 1 to 40 letters, digits, dashes and underscores, starting with a letter or digit";
+const ID: &str = word!(
+    "must be 1 to 40 letters, digits, dashes and underscores, starting with a letter or digit"
+);
 
 fn itself(procedure: &Procedure, plant: &Plant, log: &mut Log<'_>) {
     if !is_id(&procedure.id) {
-        log.field("id", ID);
+        log.field("id", language::word(ID));
     }
     log.text("name", &procedure.name, 80);
     log.text("basis", &procedure.basis, 400);
     if procedure.version == 0 {
-        log.field("version", "must be 1 or more, is 0");
+        log.field("version", say!("must be 1 or more, is 0"));
     }
     if !(1..=MAX_STEPS).contains(&procedure.steps.len()) {
         let steps = procedure.steps.len();
         log.field(
             "step",
-            format!("there must be 1 to {MAX_STEPS} steps, there are {steps}"),
+            say!(
+                "there must be 1 to {most} steps, there are {steps}",
+                most = MAX_STEPS,
+                steps
+            ),
         );
     }
     build("for", &procedure.suits, plant, log);
@@ -134,11 +147,11 @@ fn itself(procedure: &Procedure, plant: &Plant, log: &mut Log<'_>) {
         if is_id(&step.id) {
             let mut log = log.step(&step.id);
             if !ids.insert(step.id.to_ascii_lowercase()) {
-                log.field("id", "is given twice; each step needs its own");
+                log.field("id", say!("is given twice; each step needs its own"));
             }
             one_step(step, plant, &mut log);
         } else {
-            log.field(&format!("step[{index}].id"), ID);
+            log.field(&format!("step[{index}].id"), language::word(ID));
         }
     }
 }
@@ -164,13 +177,16 @@ fn proof_before_stop(procedure: &Procedure, procedures: &[Procedure], log: &mut 
     match (stop, proof) {
         (None, _) => log.field(
             "step",
-            "a change over must stop the old pump: add a step `run = { kind = \"stop\" }` after the proof",
+            say!(
+                "a change over must stop the old pump: add a step `{step}` after the proof",
+                step = "run = { kind = \"stop\" }"
+            ),
         ),
         (Some(stop), proof) if proof.is_none_or(|proof| proof > stop) => {
             let id = &procedure.steps[stop].id;
             log.field(
                 &format!("{id}.run"),
-                "stops the old pump before it is proved that the other one holds; put a `prove` step without `when` before it",
+                say!("stops the old pump before it is proved that the other one holds; put a `prove` step without `when` before it"),
             );
         }
         _ => {}
@@ -190,7 +206,10 @@ fn build(key: &str, build: &Conditions, plant: &Plant, log: &mut Log<'_>) {
         if plant.pump(id).is_none() {
             log.field(
                 &format!("{key}.pumps[{index}]"),
-                format!("there is no pump {id} in pumps/; mend the id or take it out"),
+                say!(
+                    "there is no pump {pump} in pumps/; mend the id or take it out",
+                    pump = id
+                ),
             );
         }
     }
@@ -198,7 +217,7 @@ fn build(key: &str, build: &Conditions, plant: &Plant, log: &mut Log<'_>) {
         if build.lacks.contains(check) {
             log.field(
                 key,
-                format!("no pump both has and lacks {check}; take one out"),
+                say!("no pump both has and lacks {check}; take one out", check),
             );
         }
     }
@@ -237,7 +256,7 @@ fn one_step(step: &Step, plant: &Plant, log: &mut Log<'_>) {
             if step.otherwise.is_none() {
                 log.field(
                     "otherwise",
-                    "must say what to do where it does not hold, so that nobody stands there without",
+                    say!("must say what to do where it does not hold, so that nobody stands there without"),
                 );
             }
         }
@@ -245,7 +264,7 @@ fn one_step(step: &Step, plant: &Plant, log: &mut Log<'_>) {
             if step.caution.is_some() || step.otherwise.is_some() || step.must {
                 log.field(
                     "run",
-                    "`caution`, `otherwise` and `must` mean nothing here; give them to the steps of the procedure it runs",
+                    say!("`caution`, `otherwise` and `must` mean nothing here; give them to the steps of the procedure it runs"),
                 );
             }
         }
@@ -263,14 +282,14 @@ fn looks(look: &Look, log: &mut Log<'_>) {
         Look::Check(_) => {}
         Look::Every(kinds) => {
             if kinds.is_empty() {
-                log.field("every", "must name at least one kind of check");
+                log.field("every", say!("must name at least one kind of check"));
             }
         }
         Look::Reading { name, scale, .. } => {
             log.text("reading", name, 80);
             let [low, high] = *scale;
             if log.finite("scale", low) && log.finite("scale", high) && low >= high {
-                log.field("scale", format!("must rise, is {low} to {high}"));
+                log.field("scale", say!("must rise, is {low} to {high}", low, high));
             }
         }
         Look::Ask {
@@ -281,19 +300,23 @@ fn looks(look: &Look, log: &mut Log<'_>) {
             log.text("ask", question, MAX_STEP_CHARS);
             let different: BTreeSet<_> = answers.iter().collect();
             if answers.len() < 2 || different.len() < answers.len() {
-                log.field("answers", "must be two or more, all different");
+                log.field("answers", say!("must be two or more, all different"));
             }
             for answer in answers {
                 log.text("answers", answer, 60);
             }
             if good.is_empty() {
-                log.field("good", "must name at least one answer");
+                log.field("good", say!("must name at least one answer"));
             }
             for answer in good.iter().filter(|answer| !answers.contains(answer)) {
                 let answers = answers.join(", ");
                 log.field(
                     "good",
-                    format!("'{answer}' is none of the answers {answers}"),
+                    say!(
+                        "'{answer}' is none of the answers {answers}",
+                        answer,
+                        answers
+                    ),
                 );
             }
         }
@@ -309,7 +332,10 @@ fn own_bounds(bounds: Bounds, log: &mut Log<'_>) {
     if let (Some(low), Some(high)) = (bounds.low, bounds.high)
         && low > high
     {
-        log.field("low", format!("{low} must not be above high, {high}"));
+        log.field(
+            "low",
+            say!("{low} must not be above high, {high}", low, high),
+        );
     }
 }
 
@@ -320,13 +346,13 @@ fn proves(proof: &Proof, log: &mut Log<'_>) {
             if log.finite("least_share", share) && !(share > 0.0 && share <= 2.0) {
                 log.field(
                     "least_share",
-                    format!("must be above 0 and at most 2, is {share}"),
+                    say!("must be above 0 and at most 2, is {share}", share),
                 );
             }
         }
         Least::Drop { by, .. } => {
             if log.finite("most_drop", by) && by < 0.0 {
-                log.field("most_drop", format!("must be 0 or more, is {by}"));
+                log.field("most_drop", say!("must be 0 or more, is {drop}", drop = by));
             }
         }
     }
@@ -373,9 +399,9 @@ fn never_turned(plan: &Plan) -> Option<String> {
         Kind::Prime | Kind::Own | Kind::Part => (true, true),
     };
     if !starts {
-        Some("no step starts the pump; give the one that does `then = \"runs\"`".to_owned())
+        Some(say!("no step starts the pump; give the one that does `then = \"runs\"`").to_owned())
     } else if !stops {
-        Some("no step stops the pump; give the one that does `then = \"stands\"`".to_owned())
+        Some(say!("no step stops the pump; give the one that does `then = \"stands\"`").to_owned())
     } else {
         None
     }
@@ -414,9 +440,10 @@ fn fault(why: &CannotBegin, pump: &Pump) -> (String, String) {
         | CannotBegin::Empty { .. } => "step",
     };
     let what = match why {
-        CannotBegin::NoOther { .. } => format!(
-            "is at the other pump, and pump {} has none that stands in for it; give the procedure `for = {{ spare = \"duty\" }}`, or take the step out",
-            pump.id
+        CannotBegin::NoOther { .. } => say!(
+            "is at the other pump, and pump {pump} has none that stands in for it; give the procedure `{condition}`, or take the step out",
+            pump = pump.id,
+            condition = "for = { spare = \"duty\" }"
         ),
         _ => why.to_string(),
     };
@@ -440,9 +467,10 @@ fn rivals(index: usize, procedures: &[Procedure], plant: &Plant, log: &mut Log<'
         if let Some(pump) = plant.pumps.iter().find(both) {
             log.field(
                 "for",
-                format!(
-                    "suits pump {} as well as procedure '{}' of the same kind does; narrow one of the two",
-                    pump.id, earlier.id
+                say!(
+                    "suits pump {pump} as well as procedure '{other}' of the same kind does; narrow one of the two",
+                    pump = pump.id,
+                    other = earlier.id
                 ),
             );
         }

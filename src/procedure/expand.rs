@@ -9,6 +9,7 @@ use super::{
 use crate::{
     check::{Check, EntryKind, words},
     plant::{CheckId, Limits, Plant, Pump, PumpId, Unit},
+    say,
 };
 
 /// Most steps looked at, those left out with them.
@@ -16,6 +17,9 @@ const MAX_LOOKED_AT: usize = 10 * MAX_STEPS;
 
 impl Plan {
     /// Writes a procedure out for a pump, and for the other of the pair where it takes two.
+    ///
+    /// What the program words of it (titles of checks, valves) is in the language spoken now, and stays so in the plan: a
+    /// run keeps the text it was begun with.
     ///
     /// # Errors
     /// Why it can't be begun there, and what to do about it.
@@ -453,8 +457,8 @@ fn with(words: String, beside: Option<&str>) -> String {
 
 fn valve_words(name: &str, position: ValvePosition) -> String {
     match position {
-        ValvePosition::Open => format!("{name}: open it"),
-        ValvePosition::Cracked => format!("{name}: crack it, a little open"),
-        ValvePosition::Shut => format!("{name}: shut it"),
+        ValvePosition::Open => say!("{valve}: open it", valve = name),
+        ValvePosition::Cracked => say!("{valve}: crack it, a little open", valve = name),
+        ValvePosition::Shut => say!("{valve}: shut it", valve = name),
     }
 }

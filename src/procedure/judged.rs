@@ -1,10 +1,13 @@
 //! What an entry at a step comes to: whether the run may go on.
 
-use super::{AskedEntry, Bounds, JudgedBy, Least, PlannedStep, Refused, Task, ValvePosition};
+use super::{
+    AskedEntry, Bounds, JudgedBy, Least, PlannedStep, Refused, Task, ValvePosition, answer_words,
+};
 use crate::{
     check::{self, Entered, words},
-    judge,
+    judge, language,
     plant::{CheckId, Unit, Verdict},
+    say,
 };
 use std::cmp::Ordering;
 
@@ -40,18 +43,20 @@ pub fn note(step: &PlannedStep) -> Option<String> {
             asked: AskedEntry::Check { check, .. },
             by: JudgedBy::Nothing,
             ..
-        } => Some(format!(
-            "No limits are set for {} of pump {}. Enter what you read: it is noted, not judged, and you decide by your plant's procedure whether to go on.",
-            words::title(*check),
-            step.pump
+        } => Some(say!(
+            "No limits are set for {check} of pump {pump}. Enter what you read: it is noted, not judged, and you decide by your plant's procedure whether to go on.",
+            check = words::title(*check),
+            pump = step.pump
         )),
         Task::Enter {
             asked: AskedEntry::Reading { .. },
             by: JudgedBy::Nothing,
             ..
         } => Some(
-            "No limits are set for this reading. Enter what you read: it is noted, not judged, and you decide by your plant's procedure whether to go on."
-                .to_owned(),
+            say!(
+                "No limits are set for this reading. Enter what you read: it is noted, not judged, and you decide by your plant's procedure whether to go on."
+            )
+            .to_owned(),
         ),
         _ => None,
     }
@@ -74,7 +79,12 @@ pub(super) fn entered(
             let keys: Vec<_> = ValvePosition::ALL.iter().map(|one| one.key()).collect();
             let key = answer(number, &entered, &keys)?;
             let good = key == position.key();
-            let words = format!("Stands {key}; this step needs it {}.", position.key());
+            let stands = ValvePosition::ALL.iter().find(|one| one.key() == key);
+            let words = say!(
+                "Stands {position}; this step needs it {needed}.",
+                position = stands.map_or("", |position| position.words()),
+                needed = position.words()
+            );
             Ok((Entered::Choice { key }, Judged::of(good, words)))
         }
         Task::Enter {
@@ -84,7 +94,8 @@ pub(super) fn entered(
         } => {
             let keys: Vec<_> = answers.iter().map(String::as_str).collect();
             let key = answer(number, &entered, &keys)?;
-            let mut judged = Judged::of(good.contains(&key), format!("Answered {key}."));
+            let words = say!("Answered {answer}.", answer = answer_words(&key));
+            let mut judged = Judged::of(good.contains(&key), words);
             judged.holds |= !stops;
             Ok((entered, judged))
         }
@@ -150,8 +161,10 @@ fn by_limits(asked: &AskedEntry, entered: &Entered, by: &JudgedBy, stops: bool) 
             verdict: Verdict::NotJudged,
             holds: true,
             words: match entered.measured() {
-                Some((value, unit)) => format!("Read {}; not judged.", amount(value, unit)),
-                None => "Not judged.".to_owned(),
+                Some((value, unit)) => {
+                    say!("Read {reading}; not judged.", reading = amount(value, unit))
+                }
+                None => say!("Not judged.").to_owned(),
             },
         },
     }
@@ -164,15 +177,15 @@ fn goes_on(verdict: Verdict, stops: bool) -> bool {
 
 fn within(entered: &Entered, bounds: Bounds, stops: bool) -> Judged {
     let Some((value, unit)) = entered.measured() else {
-        return Judged::of(false, "No number was read.".to_owned());
+        return Judged::of(false, say!("No number was read.").to_owned());
     };
     let order = |bound: Option<f64>| Some(check::compare(value, unit, bound?, bounds.unit));
     let good = !matches!(order(bounds.low), Some(Some(Ordering::Less) | None))
         && !matches!(order(bounds.high), Some(Some(Ordering::Greater) | None));
-    let words = format!(
-        "Read {}; this step needs {}.",
-        amount(value, unit),
-        bounds_words(bounds)
+    let words = say!(
+        "Read {reading}; this step needs {bounds}.",
+        reading = amount(value, unit),
+        bounds = bounds_words(bounds)
     );
     let mut judged = Judged::of(good, words);
     judged.holds |= !stops;
@@ -181,10 +194,12 @@ fn within(entered: &Entered, bounds: Bounds, stops: bool) -> Judged {
 
 fn bounds_words(bounds: Bounds) -> String {
     match (bounds.low, bounds.high) {
-        (Some(low), Some(high)) => format!("{low} to {}", amount(high, bounds.unit)),
-        (Some(low), None) => format!("at least {}", amount(low, bounds.unit)),
-        (None, Some(high)) => format!("at most {}", amount(high, bounds.unit)),
-        (None, None) => "nothing".to_owned(),
+        (Some(low), Some(high)) => {
+            say!("{low} to {high}", low, high = amount(high, bounds.unit))
+        }
+        (Some(low), None) => say!("at least {low}", low = amount(low, bounds.unit)),
+        (None, Some(high)) => say!("at most {high}", high = amount(high, bounds.unit)),
+        (None, None) => say!("nothing").to_owned(),
     }
 }
 
@@ -194,17 +209,24 @@ pub(super) fn needed(step: &PlannedStep, noted: Option<&Entered>) -> Option<Stri
         Task::Enter {
             by: JudgedBy::Bounds { bounds },
             ..
-        } => Some(format!("This step needs {}.", bounds_words(*bounds))),
+        } => Some(say!(
+            "This step needs {bounds}.",
+            bounds = bounds_words(*bounds)
+        )),
         Task::Enter {
             by: JudgedBy::Limits { limits },
             ..
-        } => judge::band(limits.check.kind, limits).map(|band| format!("This pump needs {band}.")),
+        } => {
+            judge::band(limits.check.kind, limits).map(|band| say!("This pump needs {band}.", band))
+        }
         Task::Prove { .. } => {
             let (before, unit) = noted.and_then(Entered::measured)?;
             let (floor, _) = least_that_proves(step, noted)?;
             let (before, floor) = (amount(before, unit), amount(floor, unit));
-            Some(format!(
-                "Before it was {before}; at least {floor} proves it."
+            Some(say!(
+                "Before it was {before}; at least {least} proves it.",
+                before,
+                least = floor
             ))
         }
         _ => None,
@@ -227,16 +249,14 @@ pub(super) fn least_that_proves(
 fn floor(before: f64, unit: Unit, least: Least) -> Result<f64, String> {
     match least {
         Least::Share(share) if before > 0.0 => Ok(before * share),
-        Least::Share(_) => {
-            let before = amount(before, unit);
-            Err(format!(
-                "{before} was noted before: a share of that says nothing, so that nothing is proved."
-            ))
-        }
+        Least::Share(_) => Err(say!(
+            "{before} was noted before: a share of that says nothing, so that nothing is proved.",
+            before = amount(before, unit)
+        )),
         // A difference has no zero to be moved, so that it is converted as one.
         Least::Drop { by, unit: of } => {
             let by = of.convert(by, unit).zip(of.convert(0.0, unit));
-            let (by, zero) = by.ok_or("The drop is measured in something else.")?;
+            let (by, zero) = by.ok_or(say!("The drop is measured in something else."))?;
             Ok(before - (by - zero))
         }
     }
@@ -248,7 +268,7 @@ fn beside(entered: &Entered, noted: Option<&Entered>, least: Least) -> Judged {
     let Some(((value, unit), (before, unit_before))) = both else {
         return Judged::of(
             false,
-            "No reading was noted before, so that nothing is proved.".to_owned(),
+            say!("No reading was noted before, so that nothing is proved.").to_owned(),
         );
     };
     let floor = match floor(before, unit_before, least) {
@@ -257,11 +277,11 @@ fn beside(entered: &Entered, noted: Option<&Entered>, least: Least) -> Judged {
     };
     let order = check::compare(value, unit, floor, unit_before);
     let good = matches!(order, Some(Ordering::Equal | Ordering::Greater));
-    let words = format!(
-        "Read {}, before it was {}; at least {} proves it.",
-        amount(value, unit),
-        amount(before, unit_before),
-        amount(floor, unit_before),
+    let words = say!(
+        "Read {reading}, before it was {before}; at least {least} proves it.",
+        reading = amount(value, unit),
+        before = amount(before, unit_before),
+        least = amount(floor, unit_before)
     );
     Judged::of(good, words)
 }
@@ -270,5 +290,5 @@ fn beside(entered: &Entered, noted: Option<&Entered>, least: Least) -> Judged {
 fn amount(value: f64, unit: Unit) -> String {
     let rounded = (value * 1_000.0).round() / 1_000.0;
     let value = if rounded.is_finite() { rounded } else { value };
-    format!("{value} {}", unit.symbol())
+    format!("{} {}", language::number(value), unit.symbol())
 }

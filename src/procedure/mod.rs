@@ -42,11 +42,15 @@ pub use step::{
     Action, Bounds, Kind, Least, Look, On, Position, Procedure, Proof, Step, Then, ValvePosition,
     Which,
 };
-pub use telling::duration;
+pub use telling::{answer_words, duration};
 pub use written::BadStep;
 
-/// What stands over every procedure.
-pub const PLANT_RULES: &str = "Your plant's procedure rules. Where this list and your plant's procedures, permits and isolation rules differ, theirs hold; and whoever is licensed for a thing decides it.";
+use crate::word;
+
+/// What stands over every procedure; shown by [`language::word`](crate::language::word).
+pub const PLANT_RULES: &str = word!(
+    "Your plant's procedure rules. Where this list and your plant's procedures, permits and isolation rules differ, theirs hold; and whoever is licensed for a thing decides it."
+);
 
 /// Longest words of a step, characters: what is read at a glance at the pump.
 pub const MAX_STEP_CHARS: usize = 300;

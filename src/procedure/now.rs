@@ -4,6 +4,7 @@ use super::{AskedEntry, Refused, Run, Task, ValvePosition, judged};
 use crate::{
     check::EntryKind,
     plant::{CheckId, PumpId, Unit},
+    say,
 };
 
 /// What the operator sees at the step to be done now.
@@ -72,8 +73,12 @@ pub enum Asks {
     Wait(i64),
 }
 
-const PUT_RIGHT: &str =
-    "Put it right by your plant's procedure and enter it again, or abort and leave the pumps safe.";
+fn put_right() -> String {
+    say!(
+        "Put it right by your plant's procedure and enter it again, or abort and leave the pumps safe."
+    )
+    .to_owned()
+}
 
 impl Run {
     /// What the operator sees at this time; `None` before the beginning, after the end and when every step is done.
@@ -108,10 +113,7 @@ impl Run {
             },
             stopped: stopped.map(|stopped| Stopped {
                 why: stopped.judged.words.clone(),
-                otherwise: step
-                    .otherwise
-                    .clone()
-                    .unwrap_or_else(|| PUT_RIGHT.to_owned()),
+                otherwise: step.otherwise.clone().unwrap_or_else(put_right),
             }),
         })
     }

@@ -4,6 +4,7 @@ use super::{Bounds, Kind, Least, MAX_STEPS, NoneFits, Then, ValvePosition};
 use crate::{
     check::{EntryKind, usual_kind},
     plant::{CheckId, Limits, PumpId, Unit},
+    say,
 };
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
@@ -177,12 +178,10 @@ pub enum JudgedBy {
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum CannotBegin {
     /// The pump is not in the register.
-    #[error("there is no pump {0} in the register; load the newest plant, or choose the pump anew")]
+    #[error("{}", say!("there is no pump {pump} in the register; load the newest plant, or choose the pump anew", pump = _0))]
     NoPump(PumpId),
     /// The procedure is for pumps of another build.
-    #[error(
-        "procedure '{procedure}' is not for pump {pump} as it is built; choose another, or have its `for` mended"
-    )]
+    #[error("{}", say!("procedure '{procedure}' is not for pump {pump} as it is built; choose another, or have its `for` mended", procedure, pump))]
     NotForThisPump {
         /// The procedure.
         procedure: String,
@@ -190,9 +189,7 @@ pub enum CannotBegin {
         pump: PumpId,
     },
     /// The procedure takes two pumps.
-    #[error(
-        "step '{step}' is at the other pump, and none was chosen; choose the pump that stands in for {pump}"
-    )]
+    #[error("{}", say!("step '{step}' is at the other pump, and none was chosen; choose the pump that stands in for {pump}", step, pump))]
     NoOther {
         /// The step.
         step: String,
@@ -200,9 +197,7 @@ pub enum CannotBegin {
         pump: PumpId,
     },
     /// The two don't stand in for each other.
-    #[error(
-        "pump {other} does not stand in for {pump}: they are not of one spare group; choose one of its group"
-    )]
+    #[error("{}", say!("pump {other} does not stand in for {pump}: they are not of one spare group; choose one of its group", other, pump))]
     NotAStandIn {
         /// The pump it was opened at.
         pump: PumpId,
@@ -210,7 +205,7 @@ pub enum CannotBegin {
         other: PumpId,
     },
     /// No procedure of a kind suits a pump.
-    #[error("step '{step}': {why}")]
+    #[error("{}", say!("step '{step}': {why}", step, why))]
     NoneFits {
         /// The step.
         step: String,
@@ -218,9 +213,7 @@ pub enum CannotBegin {
         why: NoneFits,
     },
     /// A procedure that a step runs is not there.
-    #[error(
-        "step '{step}' runs procedure '{wanted}', which is not in procedures/; mend the id or add it"
-    )]
+    #[error("{}", say!("step '{step}' runs procedure '{wanted}', which is not in procedures/; mend the id or add it", step, wanted))]
     NoProcedure {
         /// The step.
         step: String,
@@ -228,7 +221,7 @@ pub enum CannotBegin {
         wanted: String,
     },
     /// A procedure runs itself, by itself or through others.
-    #[error("step '{step}' runs procedure '{procedure}' within itself; take the step out")]
+    #[error("{}", say!("step '{step}' runs procedure '{procedure}' within itself; take the step out", step, procedure))]
     Ring {
         /// The step.
         step: String,
@@ -236,9 +229,7 @@ pub enum CannotBegin {
         procedure: String,
     },
     /// The pump does not have the check.
-    #[error(
-        "step '{step}' asks for {check}, which pump {pump} is not built to have; give the step `when = {{ has = [\"{check}\"] }}`"
-    )]
+    #[error("{}", say!("step '{step}' asks for {check}, which pump {pump} is not built to have; give the step `{condition}`", step, check, pump, condition = format!("when = {{ has = [\"{check}\"] }}")))]
     NoSuchCheck {
         /// The step.
         step: String,
@@ -248,9 +239,7 @@ pub enum CannotBegin {
         pump: PumpId,
     },
     /// The proof has nothing to be set beside.
-    #[error(
-        "step '{step}' proves against '{against}', which notes no reading before it at these pumps; name a `check` step that comes before and is never left out"
-    )]
+    #[error("{}", say!("step '{step}' proves against '{against}', which notes no reading before it at these pumps; name a `check` step that comes before and is never left out", step, against))]
     NothingNoted {
         /// The step.
         step: String,
@@ -258,9 +247,7 @@ pub enum CannotBegin {
         against: String,
     },
     /// A proof of something that is no number, or not the one noted.
-    #[error(
-        "step '{step}' proves {check}, which can't be set beside what '{against}' notes; both must be numbers in units of one kind"
-    )]
+    #[error("{}", say!("step '{step}' proves {check}, which can't be set beside what '{against}' notes; both must be numbers in units of one kind", step, check, against))]
     NotAlike {
         /// The step.
         step: String,
@@ -270,9 +257,7 @@ pub enum CannotBegin {
         against: String,
     },
     /// Bounds in a unit that measures something else.
-    #[error(
-        "step '{step}': {unit} does not measure {check}; give low and high in a unit of its kind"
-    )]
+    #[error("{}", say!("step '{step}': {unit} does not measure {check}; give low and high in a unit of its kind", step, unit, check))]
     OtherQuantity {
         /// The step.
         step: String,
@@ -282,10 +267,10 @@ pub enum CannotBegin {
         unit: Unit,
     },
     /// More steps than anybody walks through.
-    #[error("procedure '{0}' comes to more than {MAX_STEPS} steps; split it")]
+    #[error("{}", say!("procedure '{procedure}' comes to more than {most} steps; split it", procedure = _0, most = MAX_STEPS))]
     TooLong(String),
     /// Every step is left out.
-    #[error("procedure '{procedure}' has no step for pump {pump}; look at its `when` conditions")]
+    #[error("{}", say!("procedure '{procedure}' has no step for pump {pump}; look at its `when` conditions", procedure, pump))]
     Empty {
         /// The procedure.
         procedure: String,
@@ -298,14 +283,10 @@ pub enum CannotBegin {
 #[derive(Debug, thiserror::Error)]
 pub enum BadPlan {
     /// Text that is no plan.
-    #[error(
-        "the procedure kept with this run can't be read ({0}); begin it anew from the plant's procedures"
-    )]
+    #[error("{}", say!("the procedure kept with this run can't be read ({why}); begin it anew from the plant's procedures", why = _0))]
     NotAPlan(#[from] serde_json::Error),
     /// A plan whose steps don't hold together.
-    #[error(
-        "the procedure kept with this run does not hold together at step {step}: {what}; begin it anew from the plant's procedures"
-    )]
+    #[error("{}", say!("the procedure kept with this run does not hold together at step {step}: {what}; begin it anew from the plant's procedures", step, what))]
     Torn {
         /// Number of the step, from 1.
         step: usize,
@@ -363,10 +344,10 @@ impl Plan {
             .texts()
             .all(|text| text.chars().count() <= LONGEST_TEXT)
         {
-            return Err(torn(0, "a text of it is longer than any is"));
+            return Err(torn(0, say!("a text of it is longer than any is")));
         }
         if self.steps.is_empty() || self.steps.len() > MAX_STEPS {
-            return Err(torn(self.steps.len(), "there must be 1 to 200 steps"));
+            return Err(torn(self.steps.len(), say!("there must be 1 to 200 steps")));
         }
         for (index, step) in self.steps.iter().enumerate() {
             let known = step.pump == self.this.id
@@ -375,20 +356,20 @@ impl Plan {
                     .as_ref()
                     .is_some_and(|other| step.pump == other.id);
             if !known {
-                return Err(torn(index, "it is at a pump that is none of the two"));
+                return Err(torn(index, say!("it is at a pump that is none of the two")));
             }
             if let Task::Prove { against, .. } = step.task {
                 let noted = self.steps.get(against);
                 let notes = noted.is_some_and(|step| matches!(step.task, Task::Enter { .. }));
                 if against >= index || !notes {
-                    return Err(torn(index, "it proves against no entry before it"));
+                    return Err(torn(index, say!("it proves against no entry before it")));
                 }
             }
             let never_skipped = matches!(step.task, Task::Hold | Task::Warn | Task::Prove { .. });
             if (never_skipped || step.then.is_some()) && !step.must {
                 return Err(torn(
                     index,
-                    "holds, cautions, proofs, starts and stops must be done",
+                    say!("holds, cautions, proofs, starts and stops must be done"),
                 ));
             }
         }

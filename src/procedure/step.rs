@@ -1,7 +1,10 @@
 //! A procedure as the planner writes it. These structs are the schema of `procedures/*.toml`.
 
 use super::{BadStep, Conditions, written::StepText};
-use crate::plant::{CheckId, CheckKind, Unit, ValveAtStart};
+use crate::{
+    plant::{CheckId, CheckKind, Unit, ValveAtStart},
+    say,
+};
 use serde::{Deserialize, Serialize};
 
 /// A procedure: steps in the order they are done.
@@ -52,12 +55,12 @@ impl Kind {
     /// As people say it, for example "change over".
     pub fn words(self) -> &'static str {
         match self {
-            Kind::Prime => "prime",
-            Kind::Start => "start",
-            Kind::Stop => "stop",
-            Kind::ChangeOver => "change over",
-            Kind::Own => "plant's own",
-            Kind::Part => "part",
+            Kind::Prime => say!("kind of procedure" => "prime"),
+            Kind::Start => say!("kind of procedure" => "start"),
+            Kind::Stop => say!("kind of procedure" => "stop"),
+            Kind::ChangeOver => say!("kind of procedure" => "change over"),
+            Kind::Own => say!("kind of procedure" => "plant's own"),
+            Kind::Part => say!("kind of procedure" => "part"),
         }
     }
 }
@@ -286,6 +289,15 @@ impl ValvePosition {
             ValvePosition::Open => "open",
             ValvePosition::Cracked => "cracked",
             ValvePosition::Shut => "shut",
+        }
+    }
+
+    /// In words, as a valve is said to stand.
+    pub fn words(self) -> &'static str {
+        match self {
+            ValvePosition::Open => say!("of a valve" => "open"),
+            ValvePosition::Cracked => say!("of a valve" => "cracked"),
+            ValvePosition::Shut => say!("of a valve" => "shut"),
         }
     }
 }

@@ -1,17 +1,18 @@
 //! What was done in a run, in words.
 
 use super::{How, What};
+use crate::say;
 
 impl How {
     /// In words, for example "permission by the shift supervisor".
     pub fn words(&self) -> String {
         match self {
-            How::Done => "done".to_owned(),
+            How::Done => say!("done").to_owned(),
             How::Entered { judged, .. } => format!("{} ({})", judged.words, judged.verdict.words()),
-            How::Permitted { given_by } => format!("permission by {given_by}"),
-            How::Waited { .. } => "waited to the end".to_owned(),
-            How::WaitEnded { reason, .. } => format!("wait ended early: {reason}"),
-            How::Skipped { reason } => format!("skipped: {reason}"),
+            How::Permitted { given_by } => say!("permission by {given_by}", given_by),
+            How::Waited { .. } => say!("waited to the end").to_owned(),
+            How::WaitEnded { reason, .. } => say!("wait ended early: {reason}", reason),
+            How::Skipped { reason } => say!("skipped: {reason}", reason),
         }
     }
 }
@@ -20,20 +21,33 @@ impl What {
     /// In words, for example "step 5 skipped: no such line".
     pub fn words(&self) -> String {
         match self {
-            What::Started { .. } => "begun".to_owned(),
+            What::Started { .. } => say!("of a procedure" => "begun").to_owned(),
             What::StepDone { step, entered } => match entered {
-                None => format!("step {step} done"),
-                Some(_) => format!("step {step} entered"),
+                None => say!("step {step} done", step),
+                Some(_) => say!("step {step} entered", step),
             },
-            What::StepSkipped { step, reason } => format!("step {step} skipped: {reason}"),
-            What::PermissionGiven { step, given_by } => {
-                format!("step {step} permission by {given_by}")
+            What::StepSkipped { step, reason } => {
+                say!("step {step} skipped: {reason}", step, reason)
             }
-            What::WaitBegun { step, .. } => format!("step {step} wait begun"),
-            What::WaitEnded { step, reason } => format!("step {step} wait ended early: {reason}"),
-            What::Aborted { reason } => format!("broken off: {reason}"),
-            What::Finished => "finished".to_owned(),
+            What::PermissionGiven { step, given_by } => {
+                say!("step {step} permission by {given_by}", step, given_by)
+            }
+            What::WaitBegun { step, .. } => say!("step {step} wait begun", step),
+            What::WaitEnded { step, reason } => {
+                say!("step {step} wait ended early: {reason}", step, reason)
+            }
+            What::Aborted { reason } => say!("broken off: {reason}", reason),
+            What::Finished => say!("of a procedure" => "finished").to_owned(),
         }
+    }
+}
+
+/// An answer as people read it: yes and no, which no plant wrote, in their language.
+pub fn answer_words(answer: &str) -> &str {
+    match answer {
+        "yes" => say!("yes"),
+        "no" => say!("no"),
+        own => own,
     }
 }
 

@@ -3,17 +3,20 @@
 use super::{
     Action, Bounds, Conditions, Least, Look, MAX_WAIT_S, On, Position, Proof, Step, Then, Which,
 };
-use crate::plant::{CheckId, CheckKind, Unit};
+use crate::{
+    plant::{CheckId, CheckKind, Unit},
+    say,
+};
 use serde::{Deserialize, Serialize};
 
 /// A step's table that is no step.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum BadStep {
     /// No key says what is done.
-    #[error("step '{0}' says nothing to do; give it one of {ACTIONS}")]
+    #[error("{}", say!("step '{id}' says nothing to do; give it one of do, check, every, reading, ask, hold, valve, wait_s, warn, prove or run", id = _0))]
     NoAction(String),
     /// Several keys say what is done.
-    #[error("step '{id}' has {keys}; keep one and make a step of each of the others")]
+    #[error("{}", say!("step '{id}' has {keys}; keep one and make a step of each of the others", id, keys))]
     SeveralActions {
         /// The step.
         id: String,
@@ -21,7 +24,7 @@ pub enum BadStep {
         keys: String,
     },
     /// A key that belongs to the action is missing.
-    #[error("step '{id}' has no `{key}`; {why}")]
+    #[error("{}", say!("step '{id}' has no `{key}`; {why}", id, key, why))]
     Missing {
         /// The step.
         id: String,
@@ -31,7 +34,7 @@ pub enum BadStep {
         why: &'static str,
     },
     /// A key that means nothing beside the action.
-    #[error("step '{id}': `{key}` means nothing beside `{action}`; take it out")]
+    #[error("{}", say!("step '{id}': `{key}` means nothing beside `{action}`; take it out", id, key, action))]
     Stray {
         /// The step.
         id: String,
@@ -41,7 +44,7 @@ pub enum BadStep {
         action: &'static str,
     },
     /// A wait that is none, or too long.
-    #[error("step '{id}': `wait_s` must be 1 to {MAX_WAIT_S} seconds, is {seconds}")]
+    #[error("{}", say!("step '{id}': `wait_s` must be 1 to {most} seconds, is {seconds}", id, most = MAX_WAIT_S, seconds))]
     Wait {
         /// The step.
         id: String,
@@ -49,8 +52,6 @@ pub enum BadStep {
         seconds: u32,
     },
 }
-
-const ACTIONS: &str = "do, check, every, reading, ask, hold, valve, wait_s, warn, prove or run";
 
 /// One `[[procedure.step]]` table.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
@@ -132,7 +133,7 @@ impl StepText {
                 let keys: Vec<_> = given.iter().map(|key| format!("`{key}`")).collect();
                 return Err(BadStep::SeveralActions {
                     id: self.id,
-                    keys: keys.join(" and "),
+                    keys: keys.join(&format!(" {} ", say!("and"))),
                 });
             }
         };
@@ -212,7 +213,7 @@ impl StepText {
                 position: self.need(
                     position,
                     "position",
-                    "say open, cracked, shut or as_at_start",
+                    say!("say open, cracked, shut or as_at_start"),
                 )?,
                 words: self.words.take(),
             })
@@ -233,7 +234,7 @@ impl StepText {
             });
         }
         let words = self.words.take();
-        let words = self.need(words, "words", "say what is waited for")?;
+        let words = self.need(words, "words", say!("say what is waited for"))?;
         Ok(Action::Wait { seconds, words })
     }
 
@@ -242,13 +243,13 @@ impl StepText {
         let against = self.need(
             against,
             "against",
-            "name the step that noted the value before",
+            say!("name the step that noted the value before"),
         )?;
         let least = match (self.least_share.take(), self.most_drop.take()) {
             (Some(share), None) => Least::Share(share),
             (None, Some(by)) => {
                 let unit = self.unit.take();
-                let unit = self.need(unit, "unit", "say what most_drop is measured in")?;
+                let unit = self.need(unit, "unit", say!("say what most_drop is measured in"))?;
                 Least::Drop { by, unit }
             }
             (Some(_), Some(_)) => {
@@ -262,7 +263,7 @@ impl StepText {
                 return Err(BadStep::Missing {
                     id: self.id.clone(),
                     key: "least_share",
-                    why: "say how little is still good: least_share or most_drop",
+                    why: say!("say how little is still good: least_share or most_drop"),
                 });
             }
         };
@@ -277,15 +278,19 @@ impl StepText {
     fn look(&mut self) -> Result<Action, BadStep> {
         let (look, bounds) = if let Some(name) = self.reading.take() {
             let (unit, scale) = (self.unit.take(), self.scale.take());
-            let unit = self.need(unit, "unit", "say what the gauge is marked in")?;
-            let scale = self.need(scale, "scale", "give the gauge's lowest and highest mark")?;
+            let unit = self.need(unit, "unit", say!("say what the gauge is marked in"))?;
+            let scale = self.need(
+                scale,
+                "scale",
+                say!("give the gauge's lowest and highest mark"),
+            )?;
             (
                 Look::Reading { name, unit, scale },
                 self.bounds(Some(unit))?,
             )
         } else if let Some(question) = self.ask.take() {
             let good = self.good.take();
-            let good = self.need(good, "good", "say which answers let the run go on")?;
+            let good = self.need(good, "good", say!("say which answers let the run go on"))?;
             let yes_no = || vec!["yes".to_owned(), "no".to_owned()];
             let answers = self.answers.take().unwrap_or_else(yes_no);
             let look = Look::Ask {
@@ -315,7 +320,7 @@ impl StepText {
             return Ok(None);
         }
         let unit = usual.or_else(|| self.unit.take());
-        let unit = self.need(unit, "unit", "say what low and high are measured in")?;
+        let unit = self.need(unit, "unit", say!("say what low and high are measured in"))?;
         Ok(Some(Bounds { unit, low, high }))
     }
 

@@ -6,6 +6,7 @@ use crate::{
     plant::{PumpId, RoundId, Verdict},
     procedure::{Plan, What},
     remedy::Remedy,
+    say,
 };
 use serde::{Deserialize, Serialize};
 use uuid::Uuid;
@@ -168,10 +169,10 @@ impl Still {
     /// In words.
     pub fn words(self) -> &'static str {
         match self {
-            Still::Same => "still so",
-            Still::Worse => "worse",
-            Still::Better => "better",
-            Still::Gone => "gone",
+            Still::Same => say!("of a finding" => "still so"),
+            Still::Worse => say!("of a finding" => "worse"),
+            Still::Better => say!("of a finding" => "better"),
+            Still::Gone => say!("of a finding" => "gone"),
         }
     }
 }

@@ -1,6 +1,7 @@
 //! A record with its canonical bytes and their hash.
 
 use super::Record;
+use crate::say;
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 use std::{fmt, io, str::FromStr};
@@ -14,13 +15,13 @@ pub struct Hash(pub [u8; 32]);
 #[derive(Debug, thiserror::Error)]
 pub enum BadRecord {
     /// The bytes are no record.
-    #[error("this is no record of a kind this version knows: {0}")]
+    #[error("{}", say!("this is no record of a kind this version knows: {why}", why = _0))]
     Unreadable(#[from] serde_json::Error),
     /// The bytes are a record, but not in the one form its hash is taken of.
-    #[error("record {0} is not written in its canonical form")]
+    #[error("{}", say!("record {record} is not written in its canonical form", record = _0))]
     NotCanonical(uuid::Uuid),
     /// A hash is not 64 hexadecimal digits.
-    #[error("'{0}' is no SHA-256: it must be 64 hexadecimal digits, letters small")]
+    #[error("{}", say!("'{text}' is no SHA-256: it must be 64 hexadecimal digits, letters small", text = _0))]
     BadHash(String),
 }
 

@@ -7,6 +7,7 @@ use crate::{
         words::{choice, feel_step, title, yes_no},
     },
     plant::{CheckId, Limits, Unit, Verdict},
+    say,
     statistics::counting::{self, Change, Count},
 };
 
@@ -31,10 +32,10 @@ pub enum Effect {
 impl Effect {
     fn words(self) -> &'static str {
         match self {
-            Effect::Better => "Better.",
-            Effect::Worse => "Worse.",
-            Effect::Changed => "Changed.",
-            Effect::NotShown => "No difference shown.",
+            Effect::Better => say!("Better."),
+            Effect::Worse => say!("Worse."),
+            Effect::Changed => say!("Changed."),
+            Effect::NotShown => say!("No difference shown."),
         }
     }
 }
@@ -113,7 +114,7 @@ pub fn compared(
 }
 
 fn both(before: &str, after: &str) -> String {
-    format!("{before} before, {after} after")
+    say!("{before} before, {after} after", before, after)
 }
 
 fn counts(
@@ -128,14 +129,15 @@ fn counts(
         Change::NoDifferenceShown => Effect::NotShown,
         Change::Fell | Change::Rose => by_band(one, other, Unit::DropsPerMin, limits),
     };
-    let mut said = both(&format!("{} drops/min", short(one)), &short(other));
+    let rate = say!("{rate} drops/min", rate = short(one));
+    let mut said = both(&rate, &short(other));
     if let (Some(ratio), Some(high)) = (comparison.ratio, comparison.ratio_high) {
-        let low = comparison.ratio_low;
-        said = format!(
-            "{said}; {} times as much ({} to {})",
-            short(ratio),
-            short(low),
-            short(high)
+        said = say!(
+            "{before_and_after}; {ratio} times as much ({low} to {high})",
+            before_and_after = said,
+            ratio = short(ratio),
+            low = short(comparison.ratio_low),
+            high = short(high)
         );
     }
     Ok((effect, said))

@@ -8,6 +8,7 @@ use super::{
 use crate::{
     check::words::short_place,
     plant::{Place, Pump},
+    say,
 };
 use std::cmp::Ordering;
 
@@ -37,7 +38,7 @@ pub fn greasings(pump: &Pump, last_ms: impl Fn(Place) -> Option<i64>) -> Vec<Job
     });
     programmes
         .map(|(place, programme)| Job {
-            what: format!("Grease, {}", short_place(place)),
+            what: say!("Grease, {place}", place = short_place(place)),
             every_running_hours: programme.every_running_hours,
             every_days: programme.every_days,
             last_ms: last_ms(place),
@@ -126,19 +127,25 @@ impl Along {
         } = *self;
         let of = short(every);
         if low > every {
-            format!(
-                "overdue by {} {unit} (every {of})",
-                range(low - every, high - every)
+            say!(
+                "overdue by {over} {unit} (every {every})",
+                over = range(low - every, high - every),
+                unit,
+                every = of
             )
         } else if high > every {
-            format!(
-                "{} of {of} {unit} used up: perhaps overdue",
-                range(low, high)
+            say!(
+                "{used} of {every} {unit} used up: perhaps overdue",
+                used = range(low, high),
+                every = of,
+                unit
             )
         } else {
-            format!(
-                "due in {} {unit} (every {of})",
-                range(every - high, every - low)
+            say!(
+                "due in {left} {unit} (every {every})",
+                left = range(every - high, every - low),
+                unit,
+                every = of
             )
         }
     }
@@ -149,17 +156,20 @@ fn range(low: f64, high: f64) -> String {
     if low == high {
         low
     } else {
-        format!("{low} to {high}")
+        say!("{low} to {high}", low, high)
     }
 }
 
 fn stand(job: &Job, events: &[RunEvent], now_ms: i64) -> Result<Due, CannotTell> {
-    interval("The running hours of an interval", job.every_running_hours)?;
-    interval("The days of an interval", job.every_days)?;
+    interval(
+        say!("The running hours of an interval"),
+        job.every_running_hours,
+    )?;
+    interval(say!("The days of an interval"), job.every_days)?;
     if job.every_running_hours.is_none() && job.every_days.is_none() {
         return Err(CannotTell::NotInRegister {
-            what: "how often this is to be done",
-            field: "every_running_hours or every_days",
+            what: say!("how often this is to be done"),
+            field: say!("every_running_hours or every_days"),
         });
     }
     let of = |standing, words: &str| Due {
@@ -172,13 +182,13 @@ fn stand(job: &Job, events: &[RunEvent], now_ms: i64) -> Result<Due, CannotTell>
     let Some(last_ms) = job.last_ms else {
         return Ok(of(
             Standing::NeverDone,
-            "nobody entered that it was ever done: do it, or enter when it was",
+            say!("nobody entered that it was ever done: do it, or enter when it was"),
         ));
     };
     if last_ms > now_ms {
         return Ok(of(
             Standing::ClockWrong,
-            "entered for a time that has not come: look at the device's clock",
+            say!("entered for a time that has not come: look at the device's clock"),
         ));
     }
     let mut along = Vec::new();
@@ -188,7 +198,7 @@ fn stand(job: &Job, events: &[RunEvent], now_ms: i64) -> Result<Due, CannotTell>
             every,
             low: hours.low_h,
             high: hours.high_h,
-            unit: "running hours",
+            unit: say!("running hours"),
         });
     }
     if let Some(every) = job.every_days {
@@ -197,7 +207,7 @@ fn stand(job: &Job, events: &[RunEvent], now_ms: i64) -> Result<Due, CannotTell>
             every,
             low: days,
             high: days,
-            unit: "days",
+            unit: say!("days"),
         });
     }
     along.sort_by(|one, other| {

@@ -1,15 +1,13 @@
 //! What can't be taken, and what can't be told.
 
 use super::kind::{MOST_FLATS, MOST_NUTS};
-use crate::statistics::counting::CountingError;
+use crate::{say, statistics::counting::CountingError};
 
 /// A remedy that can't be taken as it was entered.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum BadRemedy {
     /// This pump has no such part there.
-    #[error(
-        "{pump} has no {part} at {place}; choose a place that has one, or write it in own words"
-    )]
+    #[error("{}", say!("{pump} has no {part} at {place}; choose a place that has one, or write it in own words", pump, part, place))]
     NoSuchPart {
         /// Which pump.
         pump: String,
@@ -19,20 +17,16 @@ pub enum BadRemedy {
         place: &'static str,
     },
     /// A gland has 2 to 8 nuts.
-    #[error(
-        "a gland of {nuts} nuts is not known; give the flats of each of its 2 to {MOST_NUTS} nuts"
-    )]
+    #[error("{}", say!("a gland of {nuts} nuts is not known; give the flats of each of its 2 to {most} nuts", nuts, most = MOST_NUTS))]
     Nuts {
         /// Nuts given.
         nuts: usize,
     },
     /// No nut was turned.
-    #[error("no gland nut was turned; give the flats of each nut, or nothing was done")]
+    #[error("{}", say!("no gland nut was turned; give the flats of each nut, or nothing was done"))]
     NothingTurned,
     /// More than a turn at once.
-    #[error(
-        "gland nut {nut} is said to have been turned {flats} flats at once, more than a whole turn ({MOST_FLATS}); enter each step by itself"
-    )]
+    #[error("{}", say!("gland nut {nut} is said to have been turned {flats} flats at once, more than a whole turn ({most}); enter each step by itself", nut, flats, most = MOST_FLATS))]
     TooManyFlats {
         /// Which nut, from 1.
         nut: usize,
@@ -40,7 +34,7 @@ pub enum BadRemedy {
         flats: u8,
     },
     /// An amount nobody gives.
-    #[error("{value} {unit} {what} can't be; enter more than 0 and at most {most}")]
+    #[error("{}", say!("{value} {unit} {what} can't be; enter more than 0 and at most {most}", value, unit, what, most))]
     Amount {
         /// Of what.
         what: &'static str,
@@ -52,13 +46,13 @@ pub enum BadRemedy {
         most: f64,
     },
     /// Words that are missing.
-    #[error("{what} is empty; write it down")]
+    #[error("{}", say!("{what} is empty; write it down", what))]
     Empty {
         /// What is missing.
         what: &'static str,
     },
     /// Words that are too long.
-    #[error("{what} is {chars} characters long, at most {most} are kept; say it shorter")]
+    #[error("{}", say!("{what} is {chars} characters long, at most {most} are kept; say it shorter", what, chars, most))]
     TooLong {
         /// Which words.
         what: &'static str,
@@ -73,7 +67,7 @@ pub enum BadRemedy {
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum CannotTell {
     /// Too little history.
-    #[error("{what} can't be told from {have}; it needs {need}: record {record} each time")]
+    #[error("{}", say!("{what} can't be told from {have}; it needs {need}: record {record} each time", what, have, need, record))]
     TooFew {
         /// What was asked.
         what: &'static str,
@@ -88,10 +82,10 @@ pub enum CannotTell {
     #[error(transparent)]
     Counting(#[from] CountingError),
     /// No drops were counted.
-    #[error("nothing can be suggested for the nuts without a count; count the drops first")]
+    #[error("{}", say!("nothing can be suggested for the nuts without a count; count the drops first"))]
     NoCount,
     /// A number that is none, or is out of its range.
-    #[error("{what} can't be reckoned with as it is; enter a number from {lowest} to {highest}")]
+    #[error("{}", say!("{what} can't be reckoned with as it is; enter a number from {lowest} to {highest}", what, lowest, highest))]
     Number {
         /// Which.
         what: &'static str,
@@ -101,33 +95,25 @@ pub enum CannotTell {
         highest: f64,
     },
     /// The gland doesn't answer to its nuts.
-    #[error(
-        "turning the nuts has not been shown to change this gland's leak-off ({pairs} times looked at); turn no further, and tell the shift supervisor that the packing wants looking at"
-    )]
+    #[error("{}", say!("turning the nuts has not been shown to change this gland's leak-off ({pairs} times looked at); turn no further, and tell the shift supervisor that the packing wants looking at", pairs))]
     NoResponse {
         /// Times the nuts were turned and the drops counted before and after.
         pairs: usize,
     },
     /// The band is farther away than a turn of the nuts.
-    #[error(
-        "by this gland's own response it would take {flats_each:.0} flats on each nut, more than a whole turn; turn no further, and tell the shift supervisor that the packing is due"
-    )]
+    #[error("{}", say!("by this gland's own response it would take {flats} flats on each nut, more than a whole turn; turn no further, and tell the shift supervisor that the packing is due", flats = format!("{flats_each:.0}")))]
     TooFar {
         /// Flats on each nut.
         flats_each: f64,
     },
     /// A span that ends before it begins.
-    #[error(
-        "the span ends before it begins; look whether the device's clock was set back, and choose the span again"
-    )]
+    #[error("{}", say!("the span ends before it begins; look whether the device's clock was set back, and choose the span again"))]
     SpanBackwards,
     /// Two entries that can't be set side by side.
-    #[error(
-        "the entries before and after measure different things; make the one after in the same way as the one before"
-    )]
+    #[error("{}", say!("the entries before and after measure different things; make the one after in the same way as the one before"))]
     NotComparable,
     /// The register doesn't say.
-    #[error("the register doesn't say {what}; ask the planner to set `{field}` for this bearing")]
+    #[error("{}", say!("the register doesn't say {what}; ask the planner to set `{field}` for this bearing", what, field))]
     NotInRegister {
         /// What is missing.
         what: &'static str,
@@ -135,8 +121,6 @@ pub enum CannotTell {
         field: &'static str,
     },
     /// The formula does not apply.
-    #[error(
-        "the published interval does not apply to this bearing at this speed: it comes out below zero; ask the bearing's maker"
-    )]
+    #[error("{}", say!("the published interval does not apply to this bearing at this speed: it comes out below zero; ask the bearing's maker"))]
     FormulaDoesNotApply,
 }

@@ -6,17 +6,19 @@ use super::{
     oil::same_grade,
     words::{counted, short},
 };
-use crate::{formula::Formula, plant::GreaseProgramme};
+use crate::{formula::Formula, plant::GreaseProgramme, say, word};
 
 /// How [`grease_quantity_g`] reckons.
 pub const GREASE_QUANTITY: Formula = Formula {
-    name: "grease, g = 0.005 · outside diameter, mm · width, mm",
+    name: word!("grease, g = 0.005 · outside diameter, mm · width, mm"),
     source: "general rule of bearing handbooks, from memory; seen again in a public bearing calculation",
 };
 
 /// How [`grease_interval_h`] reckons.
 pub const GREASE_INTERVAL: Formula = Formula {
-    name: "hours = K · (14 000 000 / (rpm · √bore, mm) − 4 · bore, mm), K the product of the factors for temperature, dirt, moisture, vibration, shaft and kind of bearing",
+    name: word!(
+        "hours = K · (14 000 000 / (rpm · √bore, mm) − 4 · bore, mm), K the product of the factors for temperature, dirt, moisture, vibration, shaft and kind of bearing"
+    ),
     source: "general rule of bearing handbooks, from memory; seen again with its factors in a public bearing calculation",
 };
 
@@ -36,12 +38,12 @@ const MS_PER_DAY: f64 = 86_400_000.0;
 /// [`CannotTell::Number`] for sizes no bearing has.
 pub fn grease_quantity_g(outside_mm: f64, width_mm: f64) -> Result<f64, CannotTell> {
     let outside_mm = within(
-        "The bearing's outside diameter, mm,",
+        say!("The bearing's outside diameter, mm,"),
         outside_mm,
         5.0,
         2_000.0,
     )?;
-    let width_mm = within("The bearing's width, mm,", width_mm, 1.0, 1_000.0)?;
+    let width_mm = within(say!("The bearing's width, mm,"), width_mm, 1.0, 1_000.0)?;
     Ok(0.005 * outside_mm * width_mm)
 }
 
@@ -161,16 +163,16 @@ pub fn grease_interval_h(
     speed_rpm: f64,
     surroundings: &Surroundings,
 ) -> Result<f64, CannotTell> {
-    let bore_mm = within("The bearing's bore, mm,", bore_mm, 3.0, 1_000.0)?;
-    let speed_rpm = within("The speed, rpm,", speed_rpm, 1.0, 30_000.0)?;
+    let bore_mm = within(say!("The bearing's bore, mm,"), bore_mm, 3.0, 1_000.0)?;
+    let speed_rpm = within(say!("The speed, rpm,"), speed_rpm, 1.0, 30_000.0)?;
     within(
-        "The bearing's temperature, °C,",
+        say!("The bearing's temperature, °C,"),
         surroundings.temperature_c,
         -60.0,
         250.0,
     )?;
     within(
-        "The vibration, mm/s,",
+        say!("The vibration, mm/s,"),
         surroundings.vibration_mm_s,
         0.0,
         200.0,
@@ -203,18 +205,18 @@ pub fn grams(amount: GreaseGiven, programme: &GreaseProgramme) -> Result<f64, Ca
         GreaseGiven::Strokes { strokes } => (
             strokes,
             programme.per_stroke_grams,
-            "what one stroke of the gun gives",
+            say!("what one stroke of the gun gives"),
             "per_stroke_grams",
         ),
         GreaseGiven::Turns { turns } => (
             turns,
             programme.per_turn_grams,
-            "what one turn of the cup gives",
+            say!("what one turn of the cup gives"),
             "per_turn_grams",
         ),
     };
     let each = each.ok_or(CannotTell::NotInRegister { what, field })?;
-    within("An amount of grease, g,", number * each, 0.0, MOST_G)
+    within(say!("An amount of grease, g,"), number * each, 0.0, MOST_G)
 }
 
 /// How many whole strokes or turns the programme's amount is, at least one; `None` where it doesn't say.
@@ -242,9 +244,7 @@ pub struct GivenBefore {
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum GreaseWarning {
     /// Another grease than the register's.
-    #[error(
-        "Wrong grease: the register has {wanted}, not {given}. Greases of two kinds can run out together: give no more, and tell the shift supervisor."
-    )]
+    #[error("{}", say!("Wrong grease: the register has {wanted}, not {given}. Greases of two kinds can run out together: give no more, and tell the shift supervisor.", wanted, given))]
     WrongGrade {
         /// What was given.
         given: String,
@@ -252,9 +252,7 @@ pub enum GreaseWarning {
         wanted: String,
     },
     /// More than the programme's amount at once.
-    #[error(
-        "{given_g} g is more than the programme's {wanted_g} g. Too much grease heats a bearing: feel it after an hour, and give no more."
-    )]
+    #[error("{}", say!("{given_g} g is more than the programme's {wanted_g} g. Too much grease heats a bearing: feel it after an hour, and give no more.", given_g, wanted_g))]
     TooMuch {
         /// Given now, g.
         given_g: String,
@@ -262,9 +260,7 @@ pub enum GreaseWarning {
         wanted_g: String,
     },
     /// More than the programme's amount with what was given not long before.
-    #[error(
-        "Too soon: {before_g} g were given {ago} before, and the programme has {wanted_g} g at a time. Too much grease heats a bearing: feel it after an hour, and give no more."
-    )]
+    #[error("{}", say!("Too soon: {before_g} g were given {ago} before, and the programme has {wanted_g} g at a time. Too much grease heats a bearing: feel it after an hour, and give no more.", before_g, ago, wanted_g))]
     TooSoon {
         /// Given within the first half of the interval, g.
         before_g: String,
@@ -274,9 +270,7 @@ pub enum GreaseWarning {
         wanted_g: String,
     },
     /// Less than the programme's amount.
-    #[error(
-        "{given_g} g is less than the programme's {wanted_g} g: give the rest now, or enter it as a second greasing."
-    )]
+    #[error("{}", say!("{given_g} g is less than the programme's {wanted_g} g: give the rest now, or enter it as a second greasing.", given_g, wanted_g))]
     TooLittle {
         /// Given, g.
         given_g: String,
@@ -313,11 +307,16 @@ pub fn grease_warnings(
     let mut newest_ms = None;
     for one in before.iter().filter(|one| one.at_ms <= at_ms) {
         if is_too_soon(one.at_ms, at_ms, programme, events)? {
-            before_g += within("An amount of grease, g,", one.grams, 0.0, MOST_G)?;
+            before_g += within(say!("An amount of grease, g,"), one.grams, 0.0, MOST_G)?;
             newest_ms = newest_ms.max(Some(one.at_ms));
         }
     }
-    let wanted_g = within("The programme's amount, g,", programme.grams, 0.01, MOST_G)?;
+    let wanted_g = within(
+        say!("The programme's amount, g,"),
+        programme.grams,
+        0.01,
+        MOST_G,
+    )?;
     if given_g > AMOUNT_WITHIN * wanted_g {
         warnings.push(GreaseWarning::TooMuch {
             given_g: short(given_g),
@@ -363,8 +362,8 @@ fn is_too_soon(
 fn ago(from_ms: i64, at_ms: i64) -> String {
     let days = (at_ms as f64 - from_ms as f64) / MS_PER_DAY;
     if days < 2.0 {
-        counted((days * 24.0).round(), "hour")
+        counted((days * 24.0).round(), say!("hour"), say!("hours"))
     } else {
-        counted(days.round(), "day")
+        counted(days.round(), say!("day"), say!("days"))
     }
 }

@@ -1,11 +1,13 @@
 //! Running hours from what was started, stopped and seen, with what is not known said.
 
 use super::{CannotTell, words::short};
-use crate::{formula::Formula, plant::PumpId};
+use crate::{formula::Formula, plant::PumpId, say, word};
 
 /// How [`running_hours`] reckons.
 pub const RUNNING_HOURS: Formula = Formula {
-    name: "hours between entries that agree on running; where they do not, or lie too far apart, from none of it to all of it",
+    name: word!(
+        "hours between entries that agree on running; where they do not, or lie too far apart, from none of it to all of it"
+    ),
     source: "common practice, no source",
 };
 
@@ -73,10 +75,10 @@ impl Unknown {
     /// Why, in words.
     pub fn words(self) -> &'static str {
         match self {
-            Unknown::BeforeFirst => "before the first entry",
-            Unknown::Changed => "started or stopped without an entry",
-            Unknown::NotSeen => "not seen for more than a day",
-            Unknown::SinceLast => "since the newest entry",
+            Unknown::BeforeFirst => say!("before the first entry"),
+            Unknown::Changed => say!("started or stopped without an entry"),
+            Unknown::NotSeen => say!("not seen for more than a day"),
+            Unknown::SinceLast => say!("since the newest entry"),
         }
     }
 }
@@ -114,11 +116,11 @@ impl RunningHours {
         let mut why: Vec<_> = self.gaps.iter().map(|gap| gap.why.words()).collect();
         why.sort_unstable();
         why.dedup();
-        format!(
-            "{} to {} h (not known: {})",
-            short(self.low_h),
-            short(self.high_h),
-            why.join(", ")
+        say!(
+            "{low} to {high} h (not known: {why})",
+            low = short(self.low_h),
+            high = short(self.high_h),
+            why = why.join(", ")
         )
     }
 }
@@ -269,19 +271,25 @@ impl Evening {
     /// In sentences.
     pub fn words(&self) -> String {
         match self {
-            Evening::Leave => "The hours are even enough: leave the pumps as they run.".to_owned(),
+            Evening::Leave => {
+                say!("The hours are even enough: leave the pumps as they run.").to_owned()
+            }
             Evening::ChangeOver {
                 from,
                 to,
                 ahead_low_h,
                 ahead_high_h,
-            } => format!(
-                "{from} is ahead of {to} by {} to {} h: change over to {to} by your plant's procedure.",
-                short(*ahead_low_h),
-                short(*ahead_high_h)
+            } => say!(
+                "{from} is ahead of {to} by {low} to {high} h: change over to {to} by your plant's procedure.",
+                from,
+                to,
+                low = short(*ahead_low_h),
+                high = short(*ahead_high_h)
             ),
-            Evening::NotKnown { from, to } => format!(
-                "{from} seems ahead of {to}, but too little is known of their hours: enter starts and stops."
+            Evening::NotKnown { from, to } => say!(
+                "{from} seems ahead of {to}, but too little is known of their hours: enter starts and stops.",
+                from,
+                to
             ),
         }
     }
@@ -296,7 +304,7 @@ pub fn even_out(members: &[Member], worth_h: f64) -> Result<Evening, CannotTell>
     const MOST_H: f64 = 1e6;
     if !(0.0..=MOST_H).contains(&worth_h) {
         return Err(CannotTell::Number {
-            what: "The hours worth evening",
+            what: say!("The hours worth evening"),
             lowest: 0.0,
             highest: MOST_H,
         });

@@ -1,7 +1,10 @@
 //! What was done.
 
 use super::BadRemedy;
-use crate::plant::{Lubrication, Place, Pump};
+use crate::{
+    plant::{Lubrication, Place, Pump},
+    say,
+};
 use serde::{Deserialize, Serialize};
 
 /// Most nuts a gland has. Common practice, no source.
@@ -180,26 +183,28 @@ impl Remedy {
         match self {
             Remedy::GlandNuts { flats, .. } => flats_fit(flats),
             Remedy::TopUp { amount, grade, .. } => {
-                words_fit("the oil's grade", grade, MOST_GRADE_CHARS)?;
+                words_fit(say!("the oil's grade"), grade, MOST_GRADE_CHARS)?;
                 match *amount {
-                    OilGiven::Millilitres { ml } => amount_fits("of oil", ml, "mL", MOST_OIL_ML),
+                    OilGiven::Millilitres { ml } => {
+                        amount_fits(say!("of oil"), ml, "mL", MOST_OIL_ML)
+                    }
                     OilGiven::Bottle { percent } => {
-                        amount_fits("of the bottle", percent, "%", 100.0)
+                        amount_fits(say!("of the bottle"), percent, "%", 100.0)
                     }
                 }
             }
             Remedy::Grease { amount, grade, .. } => {
-                words_fit("the grease's grade", grade, MOST_GRADE_CHARS)?;
+                words_fit(say!("the grease's grade"), grade, MOST_GRADE_CHARS)?;
                 match *amount {
                     GreaseGiven::Strokes { strokes } => {
-                        amount_fits("of the gun", strokes, "strokes", MOST_STROKES)
+                        amount_fits(say!("of the gun"), strokes, say!("strokes"), MOST_STROKES)
                     }
                     GreaseGiven::Turns { turns } => {
-                        amount_fits("of the cup", turns, "turns", MOST_TURNS)
+                        amount_fits(say!("of the cup"), turns, say!("turns"), MOST_TURNS)
                     }
                 }
             }
-            Remedy::OwnWords { text } => words_fit("what was done", text, MOST_WORDS_CHARS),
+            Remedy::OwnWords { text } => words_fit(say!("what was done"), text, MOST_WORDS_CHARS),
             Remedy::Vent
             | Remedy::Strainer { .. }
             | Remedy::CoolingWater { .. }
@@ -211,33 +216,39 @@ impl Remedy {
     fn missing_part(&self, pump: &Pump) -> Option<&'static str> {
         let kept_by = |place| pump.bearing(place).map(|bearing| bearing.lubrication);
         let (there, part) = match *self {
-            Remedy::GlandNuts { place, .. } => (pump.is_packed_at(place), "packed gland"),
+            Remedy::GlandNuts { place, .. } => {
+                (pump.is_packed_at(place), say!("has no" => "packed gland"))
+            }
             Remedy::TopUp { place, amount, .. } => {
                 let bottle = matches!(amount, OilGiven::Bottle { .. });
                 match kept_by(place) {
-                    Some(Lubrication::BottleOiler) => (true, "oiler"),
-                    _ if bottle => (false, "bottle oiler"),
-                    Some(Lubrication::OilBath) => (true, "oil bath"),
+                    Some(Lubrication::BottleOiler) => (true, say!("has no" => "oiler")),
+                    _ if bottle => (false, say!("has no" => "bottle oiler")),
+                    Some(Lubrication::OilBath) => (true, say!("has no" => "oil bath")),
                     _ => (
                         place == Place::OilSkid && pump.oil_skid.is_some(),
-                        "oil to top up",
+                        say!("has no" => "oil to top up"),
                     ),
                 }
             }
             Remedy::Grease { place, amount, .. } => match amount {
                 GreaseGiven::Strokes { .. } => (
                     kept_by(place) == Some(Lubrication::GreaseFitting),
-                    "grease fitting",
+                    say!("has no" => "grease fitting"),
                 ),
-                GreaseGiven::Turns { .. } => {
-                    (kept_by(place) == Some(Lubrication::GreaseCup), "grease cup")
-                }
+                GreaseGiven::Turns { .. } => (
+                    kept_by(place) == Some(Lubrication::GreaseCup),
+                    say!("has no" => "grease cup"),
+                ),
             },
-            Remedy::Strainer { place, .. } => (pump.has_strainer(place), "strainer"),
-            Remedy::CoolingWater { .. } => {
-                (pump.oil_skid.is_some_and(|skid| skid.cooler), "oil cooler")
+            Remedy::Strainer { place, .. } => {
+                (pump.has_strainer(place), say!("has no" => "strainer"))
             }
-            Remedy::FilterElement => (pump.oil_skid.is_some(), "oil filter"),
+            Remedy::CoolingWater { .. } => (
+                pump.oil_skid.is_some_and(|skid| skid.cooler),
+                say!("has no" => "oil cooler"),
+            ),
+            Remedy::FilterElement => (pump.oil_skid.is_some(), say!("has no" => "oil filter")),
             Remedy::Vent | Remedy::OwnWords { .. } => (true, ""),
         };
         (!there).then_some(part)

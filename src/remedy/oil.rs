@@ -8,11 +8,14 @@ use super::{
 use crate::{
     formula::Formula,
     plant::{Lubrication, Place, Pump},
+    say, word,
 };
 
 /// How [`consumption`] reckons.
 pub const OIL_CONSUMPTION: Formula = Formula {
-    name: "oil topped up since the first top-up, over the running hours since; both with what is not known of them",
+    name: word!(
+        "oil topped up since the first top-up, over the running hours since; both with what is not known of them"
+    ),
     source: "common practice, no source",
 };
 
@@ -46,12 +49,17 @@ impl Grade {
     pub fn warning(&self) -> Option<String> {
         match self {
             Grade::Right => None,
-            Grade::Wrong { given, wanted } => Some(format!(
-                "Wrong oil: the register has {wanted}, not {given}. Give no more, look for foam and feel the bearing within the hour, and tell the shift supervisor: the oil may have to be changed."
+            Grade::Wrong { given, wanted } => Some(say!(
+                "Wrong oil: the register has {wanted}, not {given}. Give no more, look for foam and feel the bearing within the hour, and tell the shift supervisor: the oil may have to be changed.",
+                wanted,
+                given
             )),
-            Grade::NotInRegister => Some(
-                "The register has no oil for this place: look at the drum's label and ask before pouring.".to_owned(),
-            ),
+            Grade::NotInRegister => {
+                let words = say!(
+                    "The register has no oil for this place: look at the drum's label and ask before pouring."
+                );
+                Some(words.to_owned())
+            }
         }
     }
 }
@@ -88,7 +96,7 @@ pub fn millilitres(amount: OilGiven, pump: &Pump, place: Place) -> Result<f64, C
         OilGiven::Bottle { percent } => {
             let bottle_ml = pump.bearing(place).and_then(|bearing| bearing.bottle_ml);
             let bottle_ml = bottle_ml.ok_or(CannotTell::NotInRegister {
-                what: "what the oiler's bottle holds",
+                what: say!("what the oiler's bottle holds"),
                 field: "bottle_ml",
             })?;
             percent / 100.0 * bottle_ml
@@ -98,7 +106,7 @@ pub fn millilitres(amount: OilGiven, pump: &Pump, place: Place) -> Result<f64, C
         Ok(ml)
     } else {
         Err(CannotTell::Number {
-            what: "An amount of oil, mL,",
+            what: say!("An amount of oil, mL,"),
             lowest: 0.0,
             highest: MOST_ML,
         })
@@ -142,13 +150,18 @@ impl Consumption {
     /// "0.12 mL per running hour (0.1 to 0.15), from 4 top-ups".
     pub fn words(&self) -> String {
         let range = match self.high_ml_per_h {
-            Some(high) => format!("{} to {}", short(self.low_ml_per_h), short(high)),
-            None => format!("{} or more", short(self.low_ml_per_h)),
+            Some(high) => say!(
+                "{low} to {high}",
+                low = short(self.low_ml_per_h),
+                high = short(high)
+            ),
+            None => say!("{low} or more", low = short(self.low_ml_per_h)),
         };
-        format!(
-            "{} mL per running hour ({range}), from {} top-ups",
-            short(self.ml_per_h),
-            self.top_ups
+        say!(
+            "{ml} mL per running hour ({range}), from {top_ups} top-ups",
+            ml = short(self.ml_per_h),
+            range,
+            top_ups = self.top_ups
         )
     }
 
@@ -177,7 +190,7 @@ pub fn consumption(
         .any(|ml| !(0.0..=MOST_ML).contains(&ml))
     {
         return Err(CannotTell::Number {
-            what: "An amount of oil, mL,",
+            what: say!("An amount of oil, mL,"),
             lowest: 0.0,
             highest: MOST_ML,
         });
@@ -185,10 +198,10 @@ pub fn consumption(
     let mut top_ups = top_ups.to_vec();
     top_ups.sort_by_key(|one| one.at_ms);
     let too_few = |have| CannotTell::TooFew {
-        what: "Oil used per running hour",
+        what: say!("Oil used per running hour"),
         have,
         need: 2,
-        record: "the amount of oil at every top-up, and starts and stops,",
+        record: say!("the amount of oil at every top-up, and starts and stops,"),
     };
     let [first, rest @ .., last] = &top_ups[..] else {
         return Err(too_few(top_ups.len()));

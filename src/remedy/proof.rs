@@ -4,6 +4,7 @@ use super::{Remedy, gland::WAIT_MIN};
 use crate::{
     check::{RunningState, list, on_request},
     plant::{CheckId, CheckKind as K, Place, Pump, Verdict},
+    say,
 };
 
 /// A check that shows whether a remedy did it.
@@ -155,12 +156,14 @@ impl Proof {
 /// What the verdict of an entry made after the wait says of the remedy, in a sentence.
 pub fn proved_words(verdict: Verdict) -> &'static str {
     match verdict {
-        Verdict::InLimits => "In limits again: it did it.",
-        Verdict::Watch => "Not in limits yet: look again on the next round.",
-        Verdict::Act => "It did not do it: tell the shift supervisor.",
-        Verdict::StopPump => {
+        Verdict::InLimits => say!("In limits again: it did it."),
+        Verdict::Watch => say!("Not in limits yet: look again on the next round."),
+        Verdict::Act => say!("It did not do it: tell the shift supervisor."),
+        Verdict::StopPump => say!(
             "It did not do it: stop the pump by your plant's procedure and tell the shift supervisor."
+        ),
+        Verdict::NotJudged => {
+            say!("Nothing to judge it by: compare with what it was before.")
         }
-        Verdict::NotJudged => "Nothing to judge it by: compare with what it was before.",
     }
 }

@@ -3,88 +3,100 @@
 use super::{GreaseGiven, OilGiven, Remedy, StrainerWork, Turn, WaterChange};
 use crate::{
     check::{Caution, gland_may_be_touched, words::short_place},
+    language,
     plant::Pump,
+    say,
 };
 
 /// What was done, in a sentence: "Tightened each of 2 gland nuts 1 flat, Seal DE."
 pub fn in_words(remedy: &Remedy) -> String {
     let at = short_place(remedy.place());
     match remedy {
-        Remedy::GlandNuts { turn, flats, .. } => {
-            let done = match turn {
-                Turn::Tighten => "Tightened",
-                Turn::Ease => "Eased",
-            };
-            format!("{done} {}, {at}.", nuts(flats))
-        }
+        Remedy::GlandNuts { turn, flats, .. } => nuts_turned(*turn, flats, at),
         Remedy::TopUp { amount, grade, .. } => match amount {
             OilGiven::Millilitres { ml } => {
-                format!("Topped up {} mL of {grade}, {at}.", short(*ml))
+                let ml = short(*ml);
+                say!("Topped up {ml} mL of {grade}, {at}.", ml, grade, at)
             }
-            OilGiven::Bottle { percent } => {
-                format!(
-                    "Topped up {} % of the bottle with {grade}, {at}.",
-                    short(*percent)
-                )
-            }
+            OilGiven::Bottle { percent } => say!(
+                "Topped up {percent} % of the bottle with {grade}, {at}.",
+                percent = short(*percent),
+                grade,
+                at
+            ),
         },
         Remedy::Grease { amount, grade, .. } => match amount {
             GreaseGiven::Strokes { strokes } => {
-                format!(
-                    "Greased {} with {grade}, {at}.",
-                    counted(*strokes, "stroke")
-                )
+                let strokes = counted(*strokes, say!("stroke"), say!("strokes"));
+                say!("Greased {strokes} with {grade}, {at}.", strokes, grade, at)
             }
-            GreaseGiven::Turns { turns } => {
-                format!(
-                    "Greased {} of the cup with {grade}, {at}.",
-                    counted(*turns, "turn")
-                )
-            }
+            GreaseGiven::Turns { turns } => say!(
+                "Greased {turns} of the cup with {grade}, {at}.",
+                turns = counted(*turns, say!("turn"), say!("turns")),
+                grade,
+                at
+            ),
         },
-        Remedy::Vent => "Vented the casing.".to_owned(),
+        Remedy::Vent => say!("Vented the casing.").to_owned(),
         Remedy::Strainer { work, .. } => match work {
-            StrainerWork::Cleaned => format!("Cleaned the strainer, {at}."),
-            StrainerWork::Swapped => format!("Changed over to the clean strainer, {at}."),
+            StrainerWork::Cleaned => say!("Cleaned the strainer, {at}.", at),
+            StrainerWork::Swapped => say!("Changed over to the clean strainer, {at}.", at),
         },
         Remedy::CoolingWater { change } => match change {
-            WaterChange::More => "Gave the oil cooler more water.".to_owned(),
-            WaterChange::Less => "Gave the oil cooler less water.".to_owned(),
+            WaterChange::More => say!("Gave the oil cooler more water.").to_owned(),
+            WaterChange::Less => say!("Gave the oil cooler less water.").to_owned(),
         },
-        Remedy::FilterElement => "Changed the oil filter's element.".to_owned(),
+        Remedy::FilterElement => say!("Changed the oil filter's element.").to_owned(),
         Remedy::OwnWords { text } => text.trim().to_owned(),
     }
 }
 
-fn nuts(flats: &[u8]) -> String {
+fn nuts_turned(turn: Turn, flats: &[u8], at: &str) -> String {
     let first = flats.first().copied().unwrap_or_default();
     if flats.iter().all(|of| *of == first) {
-        return format!(
-            "each of {} gland nuts {}",
-            flats.len(),
-            counted(f64::from(first), "flat")
-        );
+        let (nuts, flats) = (flats.len(), counted_flats(f64::from(first)));
+        return match turn {
+            Turn::Tighten => say!(
+                "Tightened each of {nuts} gland nuts {flats}, {at}.",
+                nuts,
+                flats,
+                at
+            ),
+            Turn::Ease => say!(
+                "Eased each of {nuts} gland nuts {flats}, {at}.",
+                nuts,
+                flats,
+                at
+            ),
+        };
     }
     let turned: Vec<_> = flats
         .iter()
         .enumerate()
         .filter(|(_, of)| **of > 0)
-        .map(|(index, of)| format!("nut {} {}", index + 1, counted(f64::from(*of), "flat")))
+        .map(|(index, of)| {
+            let flats = counted_flats(f64::from(*of));
+            say!("nut {nut} {flats}", nut = index + 1, flats)
+        })
         .collect();
-    format!("gland {}", turned.join(", "))
+    let nuts = turned.join(", ");
+    match turn {
+        Turn::Tighten => say!("Tightened gland {nuts}, {at}.", nuts, at),
+        Turn::Ease => say!("Eased gland {nuts}, {at}.", nuts, at),
+    }
 }
 
 /// What kind of thing was done, as a heading.
 pub fn name(remedy: &Remedy) -> &'static str {
     match remedy {
-        Remedy::GlandNuts { .. } => "Gland nuts turned",
-        Remedy::TopUp { .. } => "Oil topped up",
-        Remedy::Grease { .. } => "Bearing greased",
-        Remedy::Vent => "Casing vented",
-        Remedy::Strainer { .. } => "Strainer seen to",
-        Remedy::CoolingWater { .. } => "Cooling water adjusted",
-        Remedy::FilterElement => "Oil filter element changed",
-        Remedy::OwnWords { .. } => "Anything else, in own words",
+        Remedy::GlandNuts { .. } => say!("Gland nuts turned"),
+        Remedy::TopUp { .. } => say!("Oil topped up"),
+        Remedy::Grease { .. } => say!("Bearing greased"),
+        Remedy::Vent => say!("Casing vented"),
+        Remedy::Strainer { .. } => say!("Strainer seen to"),
+        Remedy::CoolingWater { .. } => say!("Cooling water adjusted"),
+        Remedy::FilterElement => say!("Oil filter element changed"),
+        Remedy::OwnWords { .. } => say!("Anything else, in own words"),
     }
 }
 
@@ -92,19 +104,19 @@ pub fn name(remedy: &Remedy) -> &'static str {
 pub fn in_passing(remedy: &Remedy) -> &'static str {
     match remedy {
         Remedy::GlandNuts { turn, .. } => match turn {
-            Turn::Tighten => "the gland nuts were tightened",
-            Turn::Ease => "the gland nuts were eased",
+            Turn::Tighten => say!("the gland nuts were tightened"),
+            Turn::Ease => say!("the gland nuts were eased"),
         },
-        Remedy::TopUp { .. } => "the oil was topped up",
-        Remedy::Grease { .. } => "the bearing was greased",
-        Remedy::Vent => "the casing was vented",
+        Remedy::TopUp { .. } => say!("the oil was topped up"),
+        Remedy::Grease { .. } => say!("the bearing was greased"),
+        Remedy::Vent => say!("the casing was vented"),
         Remedy::Strainer { work, .. } => match work {
-            StrainerWork::Cleaned => "the strainer was cleaned",
-            StrainerWork::Swapped => "the strainer was changed over",
+            StrainerWork::Cleaned => say!("the strainer was cleaned"),
+            StrainerWork::Swapped => say!("the strainer was changed over"),
         },
-        Remedy::CoolingWater { .. } => "the cooling water was adjusted",
-        Remedy::FilterElement => "the filter element was changed",
-        Remedy::OwnWords { .. } => "it was worked on",
+        Remedy::CoolingWater { .. } => say!("the cooling water was adjusted"),
+        Remedy::FilterElement => say!("the filter element was changed"),
+        Remedy::OwnWords { .. } => say!("it was worked on"),
     }
 }
 
@@ -113,35 +125,43 @@ pub fn in_passing(remedy: &Remedy) -> &'static str {
 /// For a pump whose liquid burns or harms, the sentences keep hands off: then it is no work for the round, but for
 /// those the plant's procedure names.
 pub fn cautions(remedy: &Remedy, pump: &Pump) -> Vec<&'static str> {
-    const HANDS_OFF: &str = "Hot or hazardous liquid: keep hands off the gland; only those your plant's procedure names turn its nuts.";
-    const OPEN_NOTHING: &str = "Open nothing under pressure: isolate, drain and vent it first as your plant's procedure and permits have it.";
+    let open_nothing = say!(
+        "Open nothing under pressure: isolate, drain and vent it first as your plant's procedure and permits have it."
+    );
     let hazard = pump.hazard.is_some();
     match remedy {
-        Remedy::GlandNuts { .. } if !gland_may_be_touched(pump) => vec![HANDS_OFF],
+        Remedy::GlandNuts { .. } if !gland_may_be_touched(pump) => vec![say!(
+            "Hot or hazardous liquid: keep hands off the gland; only those your plant's procedure names turn its nuts."
+        )],
         Remedy::GlandNuts { .. } => vec![
             Caution::Turning.sentence(),
-            "Only where your plant leaves glands to operators.",
+            say!("Only where your plant leaves glands to operators."),
         ],
         Remedy::TopUp { .. } | Remedy::Grease { .. } => vec![
             Caution::Turning.sentence(),
-            "Wipe fitting and spout clean first: dirt ruins a bearing.",
+            say!("Wipe fitting and spout clean first: dirt ruins a bearing."),
         ],
-        Remedy::Vent if hazard => vec![
-            "Hazardous liquid: vent only through the closed vent line, as your plant's procedure has it.",
-        ],
+        Remedy::Vent if hazard => vec![say!(
+            "Hazardous liquid: vent only through the closed vent line, as your plant's procedure has it."
+        )],
         Remedy::Vent => vec![Caution::Vent.sentence()],
-        Remedy::Strainer { .. } if hazard => vec![Caution::HazardLine.sentence(), OPEN_NOTHING],
-        Remedy::Strainer { .. } => vec![OPEN_NOTHING],
+        Remedy::Strainer { .. } if hazard => vec![Caution::HazardLine.sentence(), open_nothing],
+        Remedy::Strainer { .. } => vec![open_nothing],
         Remedy::CoolingWater { .. } => vec![Caution::HotOil.sentence()],
-        Remedy::FilterElement => vec![Caution::HotOil.sentence(), OPEN_NOTHING],
+        Remedy::FilterElement => vec![Caution::HotOil.sentence(), open_nothing],
         Remedy::OwnWords { .. } => Vec::new(),
     }
 }
 
-/// "1 flat", "2 flats", "1.5 turns".
-pub(super) fn counted(number: f64, of: &str) -> String {
-    let plural = if number == 1.0 { "" } else { "s" };
-    format!("{} {of}{plural}", short(number))
+/// "1 turn", "1.5 turns", of what one and several are called.
+pub(super) fn counted(number: f64, one: &str, several: &str) -> String {
+    let of = if number == 1.0 { one } else { several };
+    format!("{} {of}", short(number))
+}
+
+/// "1 flat", "2 flats".
+pub(super) fn counted_flats(number: f64) -> String {
+    counted(number, say!("flat"), say!("flats"))
 }
 
 /// A number in the few digits that mean something: three, without empty decimals.
@@ -159,5 +179,5 @@ pub(super) fn short(value: f64) -> String {
         return text;
     }
     let text = text.trim_end_matches('0').trim_end_matches('.');
-    if text == "-0" { "0" } else { text }.to_owned()
+    language::number(if text == "-0" { "0" } else { text })
 }

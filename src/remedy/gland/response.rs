@@ -3,15 +3,19 @@
 use crate::{
     formula::Formula,
     remedy::CannotTell,
+    say,
     statistics::{
         counting::{Count, rate_per_min},
         ranks,
     },
+    word,
 };
 
 /// How [`response`] reckons.
 pub const RESPONSE: Formula = Formula {
-    name: "median of the pairwise means of ln(rate after / rate before) per flat, half a drop added to each count; interval by Wilcoxon's signed ranks",
+    name: word!(
+        "median of the pairwise means of ln(rate after / rate before) per flat, half a drop added to each count; interval by Wilcoxon's signed ranks"
+    ),
     source: "J. L. Hodges and E. L. Lehmann, Ann. Math. Stat. 34 (1963) 598; J. W. Tukey's interval, in Hollander and Wolfe, Nonparametric Statistical Methods (1973) 3.2 and 3.3; half a drop: F. J. Anscombe, Biometrika 35 (1948) 246; from memory. That rates go by ratios from flat to flat: common practice, no source",
 };
 
@@ -54,13 +58,13 @@ impl Response {
 
     /// The response in a sentence.
     pub fn words(&self) -> String {
-        let change = |ln: f64| 100.0 * (ln.exp() - 1.0);
-        format!(
-            "One flat tighter on one nut has changed this gland's leak-off by {:+.0} % ({:+.0} to {:+.0} %), from {} times.",
-            change(self.ln_ratio_per_flat),
-            change(self.low),
-            change(self.high),
-            self.pairs
+        let percent = |ln: f64| format!("{:+.0}", 100.0 * (ln.exp() - 1.0));
+        say!(
+            "One flat tighter on one nut has changed this gland's leak-off by {change} % ({low} to {high} %), from {times} times.",
+            change = percent(self.ln_ratio_per_flat),
+            low = percent(self.low),
+            high = percent(self.high),
+            times = self.pairs
         )
     }
 }
@@ -87,10 +91,10 @@ pub fn response(pairs: &[FlatsPair], confidence: f64) -> Result<Response, Cannot
         let need = (FEWEST_PAIRS..=NEWEST_PAIRS)
             .find(|n| signed_ranks_left_out(*n, (1.0 - confidence) / 2.0).is_some());
         return Err(CannotTell::TooFew {
-            what: "This gland's own response to its nuts",
+            what: say!("This gland's own response to its nuts"),
             have: n,
             need: need.unwrap_or(NEWEST_PAIRS),
-            record: "the count before, the flats and the count after",
+            record: say!("the count before, the flats and the count after"),
         });
     };
     let means = pairwise_means(&per_flat);

@@ -2,7 +2,8 @@
 
 use crate::{
     plant::Place,
-    remedy::{Remedy, words::counted},
+    remedy::{Remedy, words::counted_flats},
+    say,
 };
 
 /// Flats between the tightest and the slackest nut from which the gland may stand cocked. Uneven tightening scores the
@@ -75,23 +76,31 @@ pub fn uneven(standing: &Standing) -> Option<String> {
     }
     let tightest = place_of(standing, standing.flats.iter().max().copied());
     let slackest = place_of(standing, standing.flats.iter().min().copied());
-    let flats = counted(f64::from(spread), "flat");
+    let flats = counted_flats(f64::from(spread));
     Some(if standing.is_cocked() {
-        format!(
-            "Nut {tightest} stands {flats} tighter than nut {slackest}: the gland may be cocked and score the shaft. Look whether it is square, and ease nut {tightest} one flat at a time until it is."
+        say!(
+            "Nut {tightest} stands {flats} tighter than nut {slackest}: the gland may be cocked and score the shaft. Look whether it is square, and ease nut {tightest} one flat at a time until it is.",
+            tightest,
+            flats,
+            slackest
         )
     } else {
-        format!(
-            "Nut {tightest} stands {flats} tighter than nut {slackest}. Turn all nuts alike: look whether the gland is square."
+        say!(
+            "Nut {tightest} stands {flats} tighter than nut {slackest}. Turn all nuts alike: look whether the gland is square.",
+            tightest,
+            flats,
+            slackest
         )
     })
 }
 
 /// What to say of flats given to each nut at once; `None` where none was turned by more than one.
 pub fn large_step(flats: &[u8]) -> Option<&'static str> {
-    flats.iter().any(|flats| *flats > 1).then_some(
-        "More than one flat at a time: packing answers late, and what is too tight burns. Turn one flat, wait, count again.",
-    )
+    flats.iter().any(|flats| *flats > 1).then(|| {
+        say!(
+            "More than one flat at a time: packing answers late, and what is too tight burns. Turn one flat, wait, count again."
+        )
+    })
 }
 
 fn place_of(standing: &Standing, flats: Option<i32>) -> usize {

@@ -3,6 +3,7 @@
 use crate::{
     check::{Entered, MIN_COUNT_S, gland_may_be_touched},
     plant::{Pump, Verdict},
+    say,
     statistics::counting::Count,
 };
 
@@ -59,20 +60,16 @@ impl GlandSeen {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum NeverTighten {
     /// It smokes.
-    #[error("Never tighten a gland that smokes: it is dry inside and burns.")]
+    #[error("{}", say!("Never tighten a gland that smokes: it is dry inside and burns."))]
     Smokes,
     /// No drop was seen, however short the count.
-    #[error(
-        "Never tighten a dry gland: the drops carry its heat away. Count again, or ease it one flat."
-    )]
+    #[error("{}", say!("Never tighten a dry gland: the drops carry its heat away. Count again, or ease it one flat."))]
     Dry,
     /// It is hot.
-    #[error("Never tighten a hot gland: too tight is what heats it. Ease it one flat.")]
+    #[error("{}", say!("Never tighten a hot gland: too tight is what heats it. Ease it one flat."))]
     Hot,
     /// It squeals.
-    #[error(
-        "Never tighten a gland that squeals: it runs dry. Count the drops, and ease it one flat."
-    )]
+    #[error("{}", say!("Never tighten a gland that squeals: it runs dry. Count the drops, and ease it one flat."))]
     Squeals,
 }
 
@@ -115,32 +112,40 @@ pub struct StopRule {
 /// gland with little leak is too tight (TM 5-4210-233-14&P-2, p. 6-39). The verdicts and the two minutes are common
 /// practice, no source. Where the liquid burns or harms nobody's hand is sent there.
 pub fn stop_rule(seen: &GlandSeen, pump: &Pump) -> Option<StopRule> {
-    const EASE: &str = "Tighten nothing. Ease each gland nut one flat, evenly, only where your plant leaves glands to operators; keep clear of the turning shaft and touch no hot metal.";
-    const HANDS_OFF: &str = "Tighten nothing and keep hands off: the liquid is hot or hazardous. Tell the shift supervisor at once.";
-    const STOP_IF: &str = "If no drop comes within 2 minutes, or it grows hotter or smokes, stop the pump by your plant's procedure.";
     if seen.smokes {
         return Some(StopRule {
             verdict: Verdict::StopPump,
-            because: "A gland that scorches or smokes runs dry and burns.",
-            first: "Tighten nothing and pour nothing on it. Stop the pump by your plant's procedure, keep away from the gland, and tell the shift supervisor; the nuts are eased when it stands and has cooled.",
+            because: say!("A gland that scorches or smokes runs dry and burns."),
+            first: say!(
+                "Tighten nothing and pour nothing on it. Stop the pump by your plant's procedure, keep away from the gland, and tell the shift supervisor; the nuts are eased when it stands and has cooled."
+            ),
             stop_if: None,
         });
     }
     let dry = seen.is_dry();
     let because = match (dry, seen.felt(NO_TOUCH_STEP), seen.squeals) {
-        (true, true, _) => "The gland is dry and too hot to touch.",
-        (true, false, true) => "The gland is dry and squeals.",
-        (true, false, false) => "The gland is dry: nothing carries its heat away.",
+        (true, true, _) => say!("The gland is dry and too hot to touch."),
+        (true, false, true) => say!("The gland is dry and squeals."),
+        (true, false, false) => say!("The gland is dry: nothing carries its heat away."),
         (false, true, _) => {
-            "The gland is too hot to touch: it is too tight, or its drops do not reach it."
+            say!("The gland is too hot to touch: it is too tight, or its drops do not reach it.")
         }
         (false, false, _) => return None,
     };
-    let may_be_touched = gland_may_be_touched(pump);
     Some(StopRule {
         verdict: Verdict::Act,
         because,
-        first: if may_be_touched { EASE } else { HANDS_OFF },
-        stop_if: Some(STOP_IF),
+        first: if gland_may_be_touched(pump) {
+            say!(
+                "Tighten nothing. Ease each gland nut one flat, evenly, only where your plant leaves glands to operators; keep clear of the turning shaft and touch no hot metal."
+            )
+        } else {
+            say!(
+                "Tighten nothing and keep hands off: the liquid is hot or hazardous. Tell the shift supervisor at once."
+            )
+        },
+        stop_if: Some(say!(
+            "If no drop comes within 2 minutes, or it grows hotter or smokes, stop the pump by your plant's procedure."
+        )),
     })
 }

@@ -9,12 +9,14 @@ use crate::{
         CannotTell, MOST_FLATS, MOST_NUTS, Turn,
         words::{counted, short},
     },
+    say,
     statistics::counting::rate_per_min,
+    word,
 };
 
 /// What is suggested where the gland's own response isn't known, and why no step is larger where it is.
 pub const ONE_FLAT: Formula = Formula {
-    name: "one flat on each nut, evenly, then wait and count again",
+    name: word!("one flat on each nut, evenly, then wait and count again"),
     source: "common practice, no source; uneven tightening scores the shaft: NAVFAC MO-209 item (e)",
 };
 
@@ -79,50 +81,72 @@ pub enum Suggestion {
 impl Suggestion {
     /// What to do, in sentences.
     pub fn words(&self) -> String {
-        let verb = |turn| match turn {
-            Turn::Tighten => "Tighten",
-            Turn::Ease => "Ease",
-        };
-        let one_flat = |turn| {
-            let verb = verb(turn);
-            format!("{verb} each gland nut one flat, evenly, wait {WAIT_MIN} minutes, count again.")
-        };
         match *self {
-            Suggestion::Leave => "Within its band: leave the nuts as they are.".to_owned(),
-            Suggestion::HandsOff => {
+            Suggestion::Leave => say!("Within its band: leave the nuts as they are.").to_owned(),
+            Suggestion::HandsOff => say!(
                 "Hot or hazardous liquid: keep hands off the gland, and tell the shift supervisor."
-                    .to_owned()
-            }
-            Suggestion::NotNow(why) => format!("{why} Tell the shift supervisor."),
+            )
+            .to_owned(),
+            Suggestion::NotNow(why) => say!("{why} Tell the shift supervisor.", why),
             Suggestion::OneFlat {
                 turn,
                 expected: None,
-            } => format!(
-                "{} This gland's own response isn't known yet.",
-                one_flat(turn)
+            } => say!(
+                "{one_flat} This gland's own response isn't known yet.",
+                one_flat = one_flat(turn)
             ),
             Suggestion::OneFlat {
                 turn,
                 expected: Some(expected),
             } => format!("{} {}", one_flat(turn), expected.words()),
-            Suggestion::LessThanAFlat { turn, part } => format!(
-                "{} each gland nut by about {} of a flat, evenly, no more: a whole flat would carry this gland past its aim. Wait {WAIT_MIN} minutes, count again.",
-                verb(turn),
-                short(part)
-            ),
+            Suggestion::LessThanAFlat { turn, part } => less_than_a_flat(turn, &short(part)),
         }
+    }
+}
+
+fn one_flat(turn: Turn) -> String {
+    let minutes = WAIT_MIN;
+    match turn {
+        Turn::Tighten => say!(
+            "Tighten each gland nut one flat, evenly, wait {minutes} minutes, count again.",
+            minutes
+        ),
+        Turn::Ease => say!(
+            "Ease each gland nut one flat, evenly, wait {minutes} minutes, count again.",
+            minutes
+        ),
+    }
+}
+
+fn less_than_a_flat(turn: Turn, part: &str) -> String {
+    let minutes = WAIT_MIN;
+    match turn {
+        Turn::Tighten => say!(
+            "Tighten each gland nut by about {part} of a flat, evenly, no more: a whole flat would carry this gland past its aim. Wait {minutes} minutes, count again.",
+            part,
+            minutes
+        ),
+        Turn::Ease => say!(
+            "Ease each gland nut by about {part} of a flat, evenly, no more: a whole flat would carry this gland past its aim. Wait {minutes} minutes, count again.",
+            part,
+            minutes
+        ),
     }
 }
 
 impl Expected {
     fn words(&self) -> String {
-        format!(
-            "By this gland's own response ({}) expect about {} drops/min ({} to {}); the aim is about {} of one flat away.",
-            counted(self.pairs as f64, "time"),
-            short(self.per_min),
-            short(self.low_per_min),
-            short(self.high_per_min),
-            counted(f64::from(self.steps), "step")
+        say!(
+            "By this gland's own response ({times}) expect about {rate} drops/min ({low} to {high}); the aim is about {steps} of one flat away.",
+            times = counted(
+                self.pairs as f64,
+                say!("how often" => "time"),
+                say!("how often" => "times")
+            ),
+            rate = short(self.per_min),
+            low = short(self.low_per_min),
+            high = short(self.high_per_min),
+            steps = counted(f64::from(self.steps), say!("step"), say!("steps"))
         )
     }
 }
@@ -213,19 +237,27 @@ fn checked(band: Band, nuts: usize) -> Result<f64, CannotTell> {
         highest,
     };
     if !(2..=MOST_NUTS).contains(&nuts) {
-        return Err(number("The number of gland nuts", 2.0, MOST_NUTS as f64));
+        return Err(number(
+            say!("The number of gland nuts"),
+            2.0,
+            MOST_NUTS as f64,
+        ));
     }
     let (low, high, aim) = (band.low_per_min, band.high_per_min, band.aim());
     let in_order = 0.0 <= low && low < high && high <= MOST_PER_MIN;
     if !in_order {
         return Err(number(
-            "The leak-off band, low below high,",
+            say!("The leak-off band, low below high,"),
             0.0,
             MOST_PER_MIN,
         ));
     }
     if !(aim > 0.0 && (low..=high).contains(&aim)) {
-        return Err(number("The leak-off target, within its band,", low, high));
+        return Err(number(
+            say!("The leak-off target, within its band,"),
+            low,
+            high,
+        ));
     }
     Ok(aim)
 }

@@ -1,12 +1,16 @@
 //! One bearing: its level or grease, its look, its use and its temperature together.
 
 use super::{Found, Meaning, Side};
-use crate::plant::{
-    CheckKind::{
-        self, BearingHeat, BearingTemperature, GreaseCup, GreaseLook, OilLevel, OilLook, OilerLevel,
+use crate::{
+    plant::{
+        CheckKind::{
+            self, BearingHeat, BearingTemperature, GreaseCup, GreaseLook, OilLevel, OilLook,
+            OilerLevel,
+        },
+        Lubrication, Place,
+        Verdict::{Act, Watch},
     },
-    Lubrication, Place,
-    Verdict::{Act, Watch},
+    say,
 };
 
 /// Hours after greasing within which a warm bearing is laid to the grease. Common practice, no source.
@@ -71,39 +75,39 @@ fn oiled(level: CheckKind, seen: &BearingSeen<'_>, found: &mut Found) {
         (Some(Side::Low), true) => found.say(
             Act,
             &[level, heat],
-            "The bearing is hot and short of oil.",
-            "Top up with the register's oil to the mark, feel it again within the hour, and tell the shift supervisor; stop the pump by your plant's procedure if it grows hotter.",
+            say!("The bearing is hot and short of oil."),
+            say!("Top up with the register's oil to the mark, feel it again within the hour, and tell the shift supervisor; stop the pump by your plant's procedure if it grows hotter."),
         ),
         (Some(Side::Low), false) => found.say(
             Watch,
             &[level],
-            "The oil is low; the bearing has not warmed yet.",
-            "Top up with the register's oil to the mark, and look for oil at cover, drain and shaft.",
+            say!("The oil is low; the bearing has not warmed yet."),
+            say!("Top up with the register's oil to the mark, and look for oil at cover, drain and shaft."),
         ),
         // First suspect too much lubricant (MIL-HDBK-1164 Table 17).
         (Some(Side::High), true) => found.say(
             Act,
             &[level, heat],
-            "The bearing is hot and overfilled: oil that is churned heats it.",
-            "Let oil off to the mark as your plant's procedure has it, and feel it again within the hour.",
+            say!("The bearing is hot and overfilled: oil that is churned heats it."),
+            say!("Let oil off to the mark as your plant's procedure has it, and feel it again within the hour."),
         ),
         (Some(Side::High), false) => found.say(
             Watch,
             &[level, OilLook],
-            "The level is high: it was overfilled, or water has come in.",
-            "Look at the oil for water and at the last top-up.",
+            say!("The level is high: it was overfilled, or water has come in."),
+            say!("Look at the oil for water and at the last top-up."),
         ),
         (Some(Side::Within), true) if level == OilerLevel => found.say(
             Act,
             &[level, heat],
-            "The bearing is hot though the bottle is full: its oil may not reach the housing.",
-            "Look whether the bottle gives air bubbles and falls from round to round, tell the shift supervisor, and turn nothing on the oiler's set height.",
+            say!("The bearing is hot though the bottle is full: its oil may not reach the housing."),
+            say!("Look whether the bottle gives air bubbles and falls from round to round, tell the shift supervisor, and turn nothing on the oiler's set height."),
         ),
         (Some(Side::Within), true) => found.say(
             Act,
             &[level, heat],
-            "The bearing is hot with its oil at the mark: the oil, its load or the bearing itself.",
-            "Look at the oil, feel the vibration, and tell the shift supervisor.",
+            say!("The bearing is hot with its oil at the mark: the oil, its load or the bearing itself."),
+            say!("Look at the oil, feel the vibration, and tell the shift supervisor."),
         ),
         _ => {}
     }
@@ -111,8 +115,8 @@ fn oiled(level: CheckKind, seen: &BearingSeen<'_>, found: &mut Found) {
         found.say(
             Watch,
             &[level],
-            "It uses more oil per running hour than it did: it leaks, or is overfed.",
-            "Look for oil at cover, drain and shaft, and report where it goes.",
+            say!("It uses more oil per running hour than it did: it leaks, or is overfed."),
+            say!("Look for oil at cover, drain and shaft, and report where it goes."),
         );
     }
     oil_look(level, seen, found);
@@ -123,32 +127,32 @@ fn oil_look(level: CheckKind, seen: &BearingSeen<'_>, found: &mut Found) {
         Some("milky") => found.say(
             Act,
             &[OilLook, level],
-            "The oil is milky: there is water in it, past the shaft seal or from the air in a housing cooled too much.",
-            "Look at gland and seal for spray on the bearing, and tell the shift supervisor that the oil is to be changed.",
+            say!("The oil is milky: there is water in it, past the shaft seal or from the air in a housing cooled too much."),
+            say!("Look at gland and seal for spray on the bearing, and tell the shift supervisor that the oil is to be changed."),
         ),
         Some("glitter") => found.say(
             Act,
             &[OilLook, seen.heat_check()],
-            "Metal glitters in the oil: the bearing wears.",
-            "Read temperature and vibration, tell the shift supervisor, and have the spare made ready.",
+            say!("Metal glitters in the oil: the bearing wears."),
+            say!("Read temperature and vibration, tell the shift supervisor, and have the spare made ready."),
         ),
         Some("foam") => found.say(
             Watch,
             &[OilLook, level],
-            "The oil foams: overfilled, or a wrong oil mixed in.",
-            "Look at the level and the last top-up's grade.",
+            say!("The oil foams: overfilled, or a wrong oil mixed in."),
+            say!("Look at the level and the last top-up's grade."),
         ),
         Some("dark") if seen.is_hot() => found.say(
             Act,
             &[OilLook, seen.heat_check()],
-            "The oil is dark and the bearing hot: the oil is burnt.",
-            "Tell the shift supervisor that the oil is to be changed.",
+            say!("The oil is dark and the bearing hot: the oil is burnt."),
+            say!("Tell the shift supervisor that the oil is to be changed."),
         ),
         Some("dark") => found.say(
             Watch,
             &[OilLook],
-            "The oil is dark: it ages.",
-            "Tell the shift supervisor that it is due for a change.",
+            say!("The oil is dark: it ages."),
+            say!("Tell the shift supervisor that it is due for a change."),
         ),
         _ => {}
     }
@@ -165,38 +169,38 @@ fn greased(seen: &BearingSeen<'_>, found: &mut Found) {
         (true, _) if seen.look == Some("pushed_out") => found.say(
             Act,
             &[heat, GreaseLook],
-            "The bearing is hot and grease is pushed out: it has too much.",
-            "Give no more, and tell the shift supervisor: the relief plug is opened as your plant's procedure has it.",
+            say!("The bearing is hot and grease is pushed out: it has too much."),
+            say!("Give no more, and tell the shift supervisor: the relief plug is opened as your plant's procedure has it."),
         ),
         (true, true) => found.say(
             Watch,
             &[heat],
-            "The bearing is warm within a day of greasing: fresh grease is worked in, or it was too much.",
-            "Give no more, and feel it again within the hour; if it grows hotter, tell the shift supervisor.",
+            say!("The bearing is warm within a day of greasing: fresh grease is worked in, or it was too much."),
+            say!("Give no more, and feel it again within the hour; if it grows hotter, tell the shift supervisor."),
         ),
         (true, false) if dry => found.say(
             Act,
             &[heat, GreaseLook],
-            "The bearing is hot and short of grease.",
-            "Grease it by its programme, no more, and feel it again within the hour.",
+            say!("The bearing is hot and short of grease."),
+            say!("Grease it by its programme, no more, and feel it again within the hour."),
         ),
         (true, false) => found.say(
             Act,
             &[heat, GreaseLook],
-            "The bearing is hot with its grease as it should be: its load, its fit or the bearing itself.",
-            "Give no grease for heat alone; feel the vibration, and tell the shift supervisor.",
+            say!("The bearing is hot with its grease as it should be: its load, its fit or the bearing itself."),
+            say!("Give no grease for heat alone; feel the vibration, and tell the shift supervisor."),
         ),
         (false, _) if empty => found.say(
             Act,
             &[GreaseCup],
-            "The grease cup is screwed down and empty.",
-            "Fill the cup with the register's grease, and turn it by the programme.",
+            say!("The grease cup is screwed down and empty."),
+            say!("Fill the cup with the register's grease, and turn it by the programme."),
         ),
         (false, _) if seen.look == Some("dry") => found.say(
             Watch,
             &[GreaseLook],
-            "No grease is to be seen; the bearing has not warmed yet.",
-            "Grease it by its programme.",
+            say!("No grease is to be seen; the bearing has not warmed yet."),
+            say!("Grease it by its programme."),
         ),
         _ => {}
     }
@@ -205,8 +209,8 @@ fn greased(seen: &BearingSeen<'_>, found: &mut Found) {
         found.say(
             Act,
             &[GreaseLook],
-            "The grease is whitish: water has come past the shaft seal.",
-            "Look at leak-off and spray from the gland, press in fresh grease by the programme, and tell the shift supervisor.",
+            say!("The grease is whitish: water has come past the shaft seal."),
+            say!("Look at leak-off and spray from the gland, press in fresh grease by the programme, and tell the shift supervisor."),
         );
     }
 }

@@ -10,6 +10,7 @@ use crate::{
         Place,
         Verdict::{Act, Watch},
     },
+    say,
     statistics::trend::Reach,
 };
 
@@ -61,57 +62,57 @@ fn temperature(seen: &FeedSeen<'_>, found: &mut Found) {
         (Some(Side::High), Some("none" | "weak"), _) => found.say(
             Act,
             of,
-            "The oil is hot and cooling water is short: the cooler does not cool.",
-            "Look whether the water's valves stand as marked and give it more; if it does not come, tell the shift supervisor.",
+            say!("The oil is hot and cooling water is short: the cooler does not cool."),
+            say!("Look whether the water's valves stand as marked and give it more; if it does not come, tell the shift supervisor."),
         ),
         (Some(Side::High), Some("hot_return"), _) => found.say(
             Act,
             of,
-            "The oil is hot and the water comes back hot: too little water for the heat.",
-            "Give the cooler more water a little at a time, and read the oil again in 30 minutes.",
+            say!("The oil is hot and the water comes back hot: too little water for the heat."),
+            say!("Give the cooler more water a little at a time, and read the oil again in 30 minutes."),
         ),
         (Some(Side::High), _, Some(Heater::On)) => found.say(
             Act,
             &[FeedOilTemperature],
-            "The oil is hot and its heater heats: its thermostat may hang.",
-            "Tell the shift supervisor to have the heater switched off by those who may; read the oil again in 30 minutes.",
+            say!("The oil is hot and its heater heats: its thermostat may hang."),
+            say!("Tell the shift supervisor to have the heater switched off by those who may; read the oil again in 30 minutes."),
         ),
         (Some(Side::High), Some("flowing"), _) => found.say(
             Act,
             of,
-            "The oil is hot though water flows cold: the cooler may be fouled, or a bearing gives more heat.",
-            "Read every bearing's temperature and the reservoir's level, and tell the shift supervisor.",
+            say!("The oil is hot though water flows cold: the cooler may be fouled, or a bearing gives more heat."),
+            say!("Read every bearing's temperature and the reservoir's level, and tell the shift supervisor."),
         ),
         (Some(Side::High), _, _) => found.say(
             Watch,
             &[FeedOilTemperature],
-            "The oil is hot, and the cooling water was not looked at.",
-            "Look at the cooling water and the heater.",
+            say!("The oil is hot, and the cooling water was not looked at."),
+            say!("Look at the cooling water and the heater."),
         ),
         (Some(Side::Low), _, Some(Heater::Off)) => found.say(
             Watch,
             of,
-            "The oil is cold and its heater is off: cold oil is thick and flows badly.",
-            "Give the cooler less water a little at a time, and tell the shift supervisor that the heater is off.",
+            say!("The oil is cold and its heater is off: cold oil is thick and flows badly."),
+            say!("Give the cooler less water a little at a time, and tell the shift supervisor that the heater is off."),
         ),
         // Moist air condenses in a bearing housing that is cooled too much (NAVFAC MO-209 item (f), page mo2090101).
         (Some(Side::Low), Some("flowing"), _) => found.say(
             Watch,
             of,
-            "The oil is cold with the water flowing: it is cooled too much, and water of the air may gather in it.",
-            "Give the cooler less water a little at a time, and read the oil again in 30 minutes.",
+            say!("The oil is cold with the water flowing: it is cooled too much, and water of the air may gather in it."),
+            say!("Give the cooler less water a little at a time, and read the oil again in 30 minutes."),
         ),
         (Some(Side::Low), _, _) => found.say(
             Watch,
             &[FeedOilTemperature],
-            "The oil is cold.",
-            "Look at the cooling water and the heater.",
+            say!("The oil is cold."),
+            say!("Look at the cooling water and the heater."),
         ),
         (Some(Side::Within), Some("none" | "weak"), _) => found.say(
             Watch,
             of,
-            "Cooling water is short; the oil has not warmed yet.",
-            "Look whether the water's valves stand as marked, and read the oil again in 30 minutes.",
+            say!("Cooling water is short; the oil has not warmed yet."),
+            say!("Look whether the water's valves stand as marked, and read the oil again in 30 minutes."),
         ),
         _ => {}
     }
@@ -123,20 +124,20 @@ fn pressure_and_filter(seen: &FeedSeen<'_>, found: &mut Found) {
         (_, Some(Side::High)) if cold => found.say(
             Watch,
             &[FeedOilFilterDrop, FeedOilTemperature],
-            "The filter's drop is high with cold oil: thick oil alone makes it rise.",
-            "Bring the oil to its temperature first, then read the drop again.",
+            say!("The filter's drop is high with cold oil: thick oil alone makes it rise."),
+            say!("Bring the oil to its temperature first, then read the drop again."),
         ),
         (Some(Side::Low), Some(Side::High)) => found.say(
             Act,
             &[FeedOilPressure, FeedOilFilterDrop],
-            "The oil pressure is low behind a filter with a high drop: the filter starves the bearings.",
-            "Change over to the clean filter by your plant's procedure, where there are two, and tell the shift supervisor.",
+            say!("The oil pressure is low behind a filter with a high drop: the filter starves the bearings."),
+            say!("Change over to the clean filter by your plant's procedure, where there are two, and tell the shift supervisor."),
         ),
         (_, Some(Side::High)) => found.say(
             Act,
             &[FeedOilFilterDrop],
-            "The filter's drop is high: its element is full.",
-            "Change over to the clean filter or have the element changed by your plant's procedure, and look what it has caught.",
+            say!("The filter's drop is high: its element is full."),
+            say!("Change over to the clean filter or have the element changed by your plant's procedure, and look what it has caught."),
         ),
         _ => {}
     }
@@ -146,8 +147,8 @@ fn pressure_and_filter(seen: &FeedSeen<'_>, found: &mut Found) {
         found.say(
             Watch,
             &[FeedOilFilterDrop],
-            format!("The filter's drop rises to its limit {when}."),
-            "Have an element ready, and its change planned before then.",
+            say!("The filter's drop rises to its limit {when}.", when),
+            say!("Have an element ready, and its change planned before then."),
         );
     }
     if seen.pressure == Some(Side::Low) && seen.filter_drop != Some(Side::High) {
@@ -161,48 +162,50 @@ fn low_pressure(seen: &FeedSeen<'_>, found: &mut Found) {
         found.say(
             Act,
             &[FeedOilPressure, FeedOilReservoir],
-            "The oil pressure and the reservoir are low: the oil pump may draw air.",
-            "Top up with the register's oil, have the auxiliary oil pump started by your plant's procedure if the pressure does not come back, and find where the oil goes.",
+            say!("The oil pressure and the reservoir are low: the oil pump may draw air."),
+            say!("Top up with the register's oil, have the auxiliary oil pump started by your plant's procedure if the pressure does not come back, and find where the oil goes."),
         );
     } else if seen.temperature == Some(Side::High) {
         found.say(
             Act,
             &[FeedOilPressure, FeedOilTemperature],
-            "The oil pressure is low and the oil hot: hot oil is thin.",
-            "Cool the oil first; if the pressure does not come back with it, tell the shift supervisor.",
+            say!("The oil pressure is low and the oil hot: hot oil is thin."),
+            say!("Cool the oil first; if the pressure does not come back with it, tell the shift supervisor."),
         );
     } else {
         found.say(
             Act,
             &[FeedOilPressure],
-            "The oil pressure is low, and neither filter nor level explains it: the oil pump, its relief valve or a line.",
-            "Look for an open line, have the auxiliary oil pump started by your plant's procedure, and tell the shift supervisor at once.",
+            say!("The oil pressure is low, and neither filter nor level explains it: the oil pump, its relief valve or a line."),
+            say!("Look for an open line, have the auxiliary oil pump started by your plant's procedure, and tell the shift supervisor at once."),
         );
     }
 }
 
 fn reservoir(seen: &FeedSeen<'_>, found: &mut Found) {
-    const FIND: &str = "Find the cause and report it: look at flanges, drains and filter for oil, at the bearings' covers, and at the cooling water's outlet for a film of oil. Top up with the register's oil.";
+    let find = say!(
+        "Find the cause and report it: look at flanges, drains and filter for oil, at the bearings' covers, and at the cooling water's outlet for a film of oil. Top up with the register's oil."
+    );
     let of = &[FeedOilReservoir];
     match (seen.reservoir, days_left(seen.reservoir_reach)) {
         (Some(Side::Low), _) => found.say(
             Act,
             of,
-            "The reservoir is low: oil is lost somewhere, for a closed circuit uses next to none.",
-            FIND,
+            say!("The reservoir is low: oil is lost somewhere, for a closed circuit uses next to none."),
+            find,
         ),
         (Some(Side::High), _) if seen.look == Some("milky") => {}
         (Some(Side::High), _) => found.say(
             Watch,
             &[FeedOilReservoir, OilLook],
-            "The reservoir is high: it was overfilled, or water runs in at the cooler.",
-            "Look at the oil for water and at the last top-up, and tell the shift supervisor.",
+            say!("The reservoir is high: it was overfilled, or water runs in at the cooler."),
+            say!("Look at the oil for water and at the last top-up, and tell the shift supervisor."),
         ),
         (_, Some(when)) => found.say(
             Watch,
             of,
-            format!("The reservoir falls to its low limit {when}."),
-            FIND,
+            say!("The reservoir falls to its low limit {when}.", when),
+            find,
         ),
         _ => {}
     }
@@ -213,38 +216,38 @@ fn look(seen: &FeedSeen<'_>, found: &mut Found) {
         (Some("milky"), Some(Side::High)) => found.say(
             Act,
             &[OilLook, FeedOilReservoir],
-            "The oil is milky and the reservoir rises: water runs in, most likely at the cooler.",
-            "Tell the shift supervisor at once: the cooler is to be isolated by your plant's procedure and the oil changed.",
+            say!("The oil is milky and the reservoir rises: water runs in, most likely at the cooler."),
+            say!("Tell the shift supervisor at once: the cooler is to be isolated by your plant's procedure and the oil changed."),
         ),
         (Some("milky"), _) => found.say(
             Act,
             &[OilLook],
-            "The oil is milky: there is water in it.",
-            "Drain what has settled as your plant's procedure has it, look at cooler and shaft seals, and tell the shift supervisor.",
+            say!("The oil is milky: there is water in it."),
+            say!("Drain what has settled as your plant's procedure has it, look at cooler and shaft seals, and tell the shift supervisor."),
         ),
         (Some("foam"), Some(Side::Low)) => found.say(
             Act,
             &[OilLook, FeedOilReservoir],
-            "The oil foams and the reservoir is low: the oil pump draws air.",
-            "Top up with the register's oil and look for an open joint on its suction side.",
+            say!("The oil foams and the reservoir is low: the oil pump draws air."),
+            say!("Top up with the register's oil and look for an open joint on its suction side."),
         ),
         (Some("foam"), _) => found.say(
             Watch,
             &[OilLook],
-            "The oil foams: air drawn in, too much oil, or a wrong one mixed in.",
-            "Look at the last top-up's grade, and for an open joint on the oil pump's suction side.",
+            say!("The oil foams: air drawn in, too much oil, or a wrong one mixed in."),
+            say!("Look at the last top-up's grade, and for an open joint on the oil pump's suction side."),
         ),
         (Some("glitter"), _) => found.say(
             Act,
             &[OilLook],
-            "Metal glitters in the oil: a bearing or the oil pump wears.",
-            "Read every bearing's temperature and vibration, tell the shift supervisor, and have the spare made ready.",
+            say!("Metal glitters in the oil: a bearing or the oil pump wears."),
+            say!("Read every bearing's temperature and vibration, tell the shift supervisor, and have the spare made ready."),
         ),
         (Some("dark"), _) if seen.temperature == Some(Side::High) => found.say(
             Watch,
             &[OilLook, FeedOilTemperature],
-            "The oil is dark and hot: it ages.",
-            "Cool the oil, and tell the shift supervisor that it is due for a change.",
+            say!("The oil is dark and hot: it ages."),
+            say!("Cool the oil, and tell the shift supervisor that it is due for a change."),
         ),
         _ => {}
     }

@@ -12,6 +12,7 @@ pub use forced_feed::{FeedSeen, Heater, feed_together};
 use crate::{
     check::Entered,
     plant::{CheckId, CheckKind, Limits, Place, Verdict},
+    say,
     statistics::trend::Reach,
 };
 
@@ -108,13 +109,23 @@ fn days_left(reach: Option<&Reach>) -> Option<String> {
     else {
         return None;
     };
-    let latest = latest_days.map_or("or later".to_owned(), |days| format!("to {days:.0}"));
-    let guess = if *is_beyond_evidence {
-        ", a guess: farther ahead than the entries reach back"
-    } else {
-        ""
+    let days = format!("{days:.0}");
+    let earliest = format!("{earliest_days:.0}");
+    let span = match latest_days {
+        Some(latest) => say!(
+            "{earliest} to {latest}",
+            earliest,
+            latest = format!("{latest:.0}")
+        ),
+        None => say!("{earliest} or later", earliest),
     };
-    Some(format!(
-        "in about {days:.0} days ({earliest_days:.0} {latest}{guess})"
-    ))
+    Some(if *is_beyond_evidence {
+        say!(
+            "in about {days} days ({span}, a guess: farther ahead than the entries reach back)",
+            days,
+            span
+        )
+    } else {
+        say!("in about {days} days ({span})", days, span)
+    })
 }
