@@ -13,6 +13,7 @@ use crate::{
             running_hours,
         },
     },
+    say,
     store::{DeedsOf, FindingsOf},
 };
 use std::collections::BTreeSet;
@@ -97,10 +98,14 @@ impl GroupHours {
     pub fn hours(&self) -> Vec<String> {
         let line = |member: &Member| {
             if self.unseen.contains(&member.pump) {
-                return format!("{} was not seen yet", member.pump);
+                return say!("{pump} was not seen yet", pump = member.pump);
             }
-            let does = if member.runs { "runs" } else { "stands" };
-            format!("{} {}, {does}", member.pump, member.hours.words())
+            let (pump, hours) = (&member.pump, member.hours.words());
+            if member.runs {
+                say!("{pump} {hours}, runs", pump, hours)
+            } else {
+                say!("{pump} {hours}, stands", pump, hours)
+            }
         };
         self.members.iter().map(line).collect()
     }
@@ -109,10 +114,11 @@ impl GroupHours {
     pub fn words(&self) -> String {
         match &self.evening {
             Ok(Evening::Leave) if !self.unseen.is_empty() => {
-                "Too little is known of their hours: enter starts, stops and visits.".to_owned()
+                say!("Too little is known of their hours: enter starts, stops and visits.")
+                    .to_owned()
             }
             Ok(Evening::Leave) if !self.is_known() => {
-                "None of them runs, as it was entered last.".to_owned()
+                say!("None of them runs, as it was entered last.").to_owned()
             }
             Ok(evening) => evening.words(),
             Err(why) => why.to_string(),

@@ -8,6 +8,7 @@ use crate::{
     plant::{CheckId, PlantFault, PlantId, PumpId, RoundId},
     procedure::{CannotBegin, CannotReplay, Refused},
     remedy::BadRemedy,
+    say,
     store::StoreError,
     tag::{payload::HostError, short_id::ShortIdsError},
 };
@@ -36,9 +37,7 @@ pub enum AppError {
     #[error(transparent)]
     Bundle(#[from] exchange::Refused),
     /// A record in the bundle is not one that this program would have written.
-    #[error(
-        "the bundle was not taken in: its record {seq} {why}. Update Lantern Ring here and on the device and send everything again; if it is refused again, keep the file and tell whoever looks after the devices"
-    )]
+    #[error("{}", say!("the bundle was not taken in: its record {seq} {why}. Update Lantern Ring here and on the device and send everything again; if it is refused again, keep the file and tell whoever looks after the devices", seq, why))]
     Unsound {
         /// The record's number.
         seq: u64,
@@ -49,12 +48,10 @@ pub enum AppError {
     #[error(transparent)]
     BundleNotWritten(#[from] exchange::NotWritten<StoreError>),
     /// The folder for unpacking failed.
-    #[error(
-        "the bundle can't be unpacked beside the store ({0}); look whether the disk has room, then take it in again"
-    )]
+    #[error("{}", say!("the bundle can't be unpacked beside the store ({why}); look whether the disk has room, then take it in again", why = _0))]
     Staging(#[source] io::Error),
     /// The plant's faults.
-    #[error("the plant can't be taken:\n{}", lines(.0))]
+    #[error("{}", say!("the plant can't be taken:\n{faults}", faults = lines(_0)))]
     BadPlant(Vec<PlantFault>),
     /// The plant's tag host can't be printed.
     #[error(transparent)]
@@ -63,14 +60,10 @@ pub enum AppError {
     #[error(transparent)]
     Tags(#[from] ShortIdsError),
     /// No plant yet.
-    #[error(
-        "this store holds no plant yet: make one from a plant folder with 'lantern-ring make-store'"
-    )]
+    #[error("{}", say!("this store holds no plant yet: make one from a plant folder with 'lantern-ring make-store'"))]
     NoPlant,
     /// A plant that is here already, or older.
-    #[error(
-        "{name} is here in version {here}, and that file has version {there}: ask the planner for a copy of the changed store"
-    )]
+    #[error("{}", say!("{name} is here in version {here}, and that file has version {there}: ask the planner for a copy of the changed store", name, here, there))]
     PlantNotNewer {
         /// The plant's name.
         name: String,
@@ -80,10 +73,10 @@ pub enum AppError {
         there: u32,
     },
     /// The store's plant can't be read.
-    #[error("the plant in this store can't be read ({0}): take the plant in again")]
+    #[error("{}", say!("the plant in this store can't be read ({why}): take the plant in again", why = _0))]
     PackUnreadable(serde_json::Error),
     /// A plant of another id.
-    #[error("this store is of plant {here}; a plant {there} needs a store of its own")]
+    #[error("{}", say!("this store is of plant {here}; a plant {there} needs a store of its own", here, there))]
     OtherPlant {
         /// The store's plant.
         here: PlantId,
@@ -91,17 +84,13 @@ pub enum AppError {
         there: PlantId,
     },
     /// A name that can't sign.
-    #[error("a name to sign with has 1 to 60 characters")]
+    #[error("{}", say!("a name to sign with has 1 to 60 characters"))]
     BadOperator,
     /// A pump that is not in the plant.
-    #[error(
-        "pump {0} is not in this plant: look at the number again, or ask the planner for the newest plant"
-    )]
+    #[error("{}", say!("pump {pump} is not in this plant: look at the number again, or ask the planner for the newest plant", pump = _0))]
     UnknownPump(PumpId),
     /// A check this pump never has.
-    #[error(
-        "pump {pump} has no check {check}, whatever it is doing: 'lantern-ring checks' lists those it has, with their places"
-    )]
+    #[error("{}", say!("pump {pump} has no check {check}, whatever it is doing: 'lantern-ring checks' lists those it has, with their places", pump, check))]
     UnknownCheck {
         /// The pump.
         pump: PumpId,
@@ -109,10 +98,7 @@ pub enum AppError {
         check: CheckId,
     },
     /// A check this pump doesn't have as it is now.
-    #[error(
-        "pump {pump} has the check {check} only while {}, and this visit has it {}: say what the pump is doing first",
-        states(.only_while), words::running_state(*.running)
-    )]
+    #[error("{}", say!("pump {pump} has the check {check} only while {states}, and this visit has it {now}: say what the pump is doing first", pump, check, states = states(only_while), now = words::running_state(*running)))]
     NotInThisState {
         /// The pump.
         pump: PumpId,
@@ -124,23 +110,19 @@ pub enum AppError {
         only_while: Vec<RunningState>,
     },
     /// A visit that is not there.
-    #[error("there is no visit {0} in this store: open the pump again")]
+    #[error("{}", say!("there is no visit {visit} in this store: open the pump again", visit = _0))]
     UnknownVisit(Uuid),
     /// A visit that is over.
-    #[error("this visit is over: open the pump again to enter more")]
+    #[error("{}", say!("this visit is over: open the pump again to enter more"))]
     VisitOver(Uuid),
     /// An entry that is not there, or no longer.
-    #[error(
-        "that entry is not here or was put right or taken back already: open the pump again to see what holds"
-    )]
+    #[error("{}", say!("that entry is not here or was put right or taken back already: open the pump again to see what holds"))]
     UnknownEntry(Uuid),
     /// A finding that is not there.
-    #[error("there is no finding {0} in this store; go back and read the list anew")]
+    #[error("{}", say!("there is no finding {finding} in this store; go back and read the list anew", finding = _0))]
     UnknownFinding(Uuid),
     /// A round that is not in the plant.
-    #[error(
-        "there is no round {round} in this plant; its rounds are {}", known_rounds(.known)
-    )]
+    #[error("{}", say!("there is no round {round} in this plant; its rounds are {rounds}", round, rounds = known_rounds(known)))]
     UnknownRound {
         /// As it was named.
         round: RoundId,
@@ -148,19 +130,19 @@ pub enum AppError {
         known: Vec<RoundId>,
     },
     /// A walk that is not there.
-    #[error("there is no walk {0} of a round in this store: begin the round")]
+    #[error("{}", say!("there is no walk {walk} of a round in this store: begin the round", walk = _0))]
     UnknownWalk(Uuid),
     /// A round nobody is on.
-    #[error("nobody is on the round {0}: begin it first")]
+    #[error("{}", say!("nobody is on the round {round}: begin it first", round = _0))]
     NoWalk(RoundId),
     /// A round that is over.
-    #[error("this round is over: begin it anew to walk it again")]
+    #[error("{}", say!("this round is over: begin it anew to walk it again"))]
     RoundOver,
     /// A pump that is no stop of the round.
-    #[error("pump {0} is no stop of this round, so there is nothing to pass over")]
+    #[error("{}", say!("pump {pump} is no stop of this round, so there is nothing to pass over", pump = _0))]
     NotOnRound(PumpId),
     /// Stops nobody was at, and checks nobody made.
-    #[error("{}: go there, or say why not", unexplained(.stops, .checks))]
+    #[error("{}", say!("{what}: go there, or say why not", what = unexplained(stops, checks)))]
     Unexplained {
         /// Pumps nobody was at.
         stops: Vec<PumpId>,
@@ -168,7 +150,7 @@ pub enum AppError {
         checks: Vec<(PumpId, usize)>,
     },
     /// No reason, or too long a one.
-    #[error("say it in 1 to {most} characters; these were {chars}")]
+    #[error("{}", say!("say it in 1 to {most} characters; these were {chars}", most, chars))]
     BadReason {
         /// How many there were.
         chars: usize,
@@ -176,41 +158,31 @@ pub enum AppError {
         most: usize,
     },
     /// A finding that no word closes.
-    #[error(
-        "an entry opened this finding: make the check again, and the first entry in limits ends it"
-    )]
+    #[error("{}", say!("an entry opened this finding: make the check again, and the first entry in limits ends it"))]
     OpenedByEntry,
     /// A remedy that can't have been done so.
     #[error(transparent)]
     BadRemedy(#[from] BadRemedy),
     /// A gland whose nuts are to be left alone.
-    #[error(
-        "{0} Leave the gland nuts as they are; if they were turned all the same, write down in own words by whom and how far"
-    )]
+    #[error("{}", say!("{reason} Leave the gland nuts as they are; if they were turned all the same, write down in own words by whom and how far", reason = _0))]
     LeaveTheNuts(String),
     /// A remedy in another pump's visit, or for another pump's finding.
-    #[error(
-        "that visit or finding is of pump {0}: write down what was done at the pump it was done at"
-    )]
+    #[error("{}", say!("that visit or finding is of pump {pump}: write down what was done at the pump it was done at", pump = _0))]
     AtOtherPump(PumpId),
     /// A remedy done at a time that has not come.
-    #[error(
-        "that is said to have been done at a time that has not come: look at the device's clock, and say when it was"
-    )]
+    #[error("{}", say!("that is said to have been done at a time that has not come: look at the device's clock, and say when it was"))]
     DoneLater,
     /// A remedy that is not there, or no longer.
-    #[error(
-        "there is no such thing put right in this store, or it was taken back: read the list anew"
-    )]
+    #[error("{}", say!("there is no such thing put right in this store, or it was taken back: read the list anew"))]
     UnknownRemedy(Uuid),
     /// A photo of a finding that an entry opened.
-    #[error("an entry opened this finding: photograph its check in the visit")]
+    #[error("{}", say!("an entry opened this finding: photograph its check in the visit"))]
     PhotoOfEntry,
     /// A photo of nowhere.
-    #[error("no visit is open at pump {0} that the photo could belong to: go to the pump first")]
+    #[error("{}", say!("no visit is open at pump {pump} that the photo could belong to: go to the pump first", pump = _0))]
     NoVisitForPhoto(PumpId),
     /// A finding that is none.
-    #[error("say how bad it is: to be watched, to be acted on, or to stop the pump for")]
+    #[error("{}", say!("say how bad it is: to be watched, to be acted on, or to stop the pump for"))]
     NoSeverity,
     /// A procedure that can't be begun there.
     #[error(transparent)]
@@ -222,18 +194,16 @@ pub enum AppError {
     #[error(transparent)]
     CannotReplay(#[from] CannotReplay),
     /// A procedure that is not in the plant.
-    #[error("there is no procedure '{0}' in this plant: look at the pump's list again")]
+    #[error("{}", say!("there is no procedure '{procedure}' in this plant: look at the pump's list again", procedure = _0))]
     UnknownProcedure(String),
     /// A run that is not there.
-    #[error("there is no run {0} of a procedure in this store: begin the procedure")]
+    #[error("{}", say!("there is no run {run} of a procedure in this store: begin the procedure", run = _0))]
     UnknownRun(Uuid),
     /// No run at a pump.
-    #[error("no procedure was begun at pump {0}: begin one")]
+    #[error("{}", say!("no procedure was begun at pump {pump}: begin one", pump = _0))]
     NoRun(PumpId),
     /// Another run at the same pump.
-    #[error(
-        "'{name}' is under way at pump {pump}, begun by {by}: go on with it, or break it off with a reason, before another is begun there"
-    )]
+    #[error("{}", say!("'{name}' is under way at pump {pump}, begun by {by}: go on with it, or break it off with a reason, before another is begun there", name, pump, by))]
     UnderWay {
         /// The procedure under way.
         name: String,
@@ -243,7 +213,7 @@ pub enum AppError {
         by: String,
     },
     /// A code that can't be adopted.
-    #[error("the code '{code}' can't stand for pump {pump}: {why}")]
+    #[error("{}", say!("the code '{code}' can't stand for pump {pump}: {why}", code, pump, why))]
     NotAdopted {
         /// The pump.
         pump: PumpId,
@@ -253,20 +223,16 @@ pub enum AppError {
         why: String,
     },
     /// A file that is no bundle is in the way.
-    #[error("{} is there already and is no bundle, so it was left as it is; choose another name", .0.display())]
+    #[error("{}", say!("{file} is there already and is no bundle, so it was left as it is; choose another name", file = _0.display()))]
     NotOverwritten(PathBuf),
     /// Nothing to send.
-    #[error(
-        "nothing has been recorded since the last bundle; to send everything again, ask for everything (--everything)"
-    )]
+    #[error("{}", say!("nothing has been recorded since the last bundle; to send everything again, ask for everything (--everything)"))]
     NothingToSend,
     /// A bundle that can't be read.
-    #[error(
-        "the file can't be read ({0}); look at its name, and whether it may be opened, and take it in again"
-    )]
+    #[error("{}", say!("the file can't be read ({why}); look at its name, and whether it may be opened, and take it in again", why = _0))]
     BundleNotRead(#[source] io::Error),
     /// A file that can't be written.
-    #[error("{path}: {source}; look whether the folder is there, can be written and has room", path = .path.display())]
+    #[error("{}", say!("{path}: {source}; look whether the folder is there, can be written and has room", path = path.display(), source))]
     File {
         /// The file.
         path: PathBuf,
@@ -287,7 +253,7 @@ impl AppError {
 fn known_rounds(rounds: &[RoundId]) -> String {
     let names: Vec<_> = rounds.iter().map(ToString::to_string).collect();
     match names[..] {
-        [] => "none".to_owned(),
+        [] => say!("of rounds" => "none").to_owned(),
         _ => names.join(", "),
     }
 }
@@ -296,22 +262,23 @@ fn unexplained(stops: &[PumpId], checks: &[(PumpId, usize)]) -> String {
     let names: Vec<_> = stops.iter().map(ToString::to_string).collect();
     let mut parts = Vec::new();
     if !names.is_empty() {
-        parts.push(format!("nobody was at {}", names.join(", ")));
+        parts.push(say!("nobody was at {pumps}", pumps = names.join(", ")));
     }
-    let missing = checks.iter().map(|(pump, count)| {
-        let counted = crate::report::counted(*count as u64, "check is", "checks are");
-        format!("at {pump} {counted} missing")
+    let missing = checks.iter().map(|(pump, count)| match count {
+        1 => say!("at {pump} 1 check is missing", pump),
+        _ => say!("at {pump} {count} checks are missing", pump, count),
     });
     parts.extend(missing);
     parts.join("; ")
 }
 
 fn states(states: &[RunningState]) -> String {
-    let names: Vec<_> = states
+    let names = states
         .iter()
-        .map(|state| words::running_state(*state))
-        .collect();
-    names.join(" or ")
+        .map(|state| words::running_state(*state).to_owned());
+    names
+        .reduce(|first, second| say!("{first} or {second}", first, second))
+        .unwrap_or_default()
 }
 
 fn lines(faults: &[PlantFault]) -> String {

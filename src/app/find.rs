@@ -4,6 +4,7 @@ use super::{App, AppError, Command, Register, sound::LONGEST_CODE};
 use crate::{
     plant::PumpId,
     record::{Body, TagAdopted},
+    say,
     tag::{
         Luma, Reading,
         read::{self, Code},
@@ -49,9 +50,9 @@ impl Register {
             Reading::Foreign(text) => match self.pumps_by_adopted(&text) {
                 [] => Found::Foreign(text),
                 [pump] => Found::ByAdoptedCode(pump.clone()),
-                pumps => Found::Again(format!(
-                    "This code was adopted for more than one pump ({}). Use the pump's own tag or key in its short id.",
-                    pumps
+                pumps => Found::Again(say!(
+                    "This code was adopted for more than one pump ({pumps}). Use the pump's own tag or key in its short id.",
+                    pumps = pumps
                         .iter()
                         .map(PumpId::as_str)
                         .collect::<Vec<_>>()
@@ -75,7 +76,7 @@ impl Register {
                 let name = self.pump(&id).map_or("", |pump| pump.name.as_str());
                 format!("{id} {name}")
             }
-            Found::Foreign(_) => "Not one of this plant's tags".to_owned(),
+            Found::Foreign(_) => say!("Not one of this plant's tags").to_owned(),
             other => other.to_string(),
         };
         CodeInView {
@@ -160,28 +161,30 @@ impl Command for AdoptTag {
 
 fn why_not_adopted(register: &Register, code: &str) -> Option<String> {
     match register.find(code) {
-        Found::Foreign(_) if code.trim().is_empty() => Some("it is empty".to_owned()),
-        Found::Foreign(_) if code.len() > LONGEST_CODE => {
-            Some(format!("it is longer than {LONGEST_CODE} characters"))
-        }
+        Found::Foreign(_) if code.trim().is_empty() => Some(say!("it is empty").to_owned()),
+        Found::Foreign(_) if code.len() > LONGEST_CODE => Some(say!(
+            "it is longer than {most} characters",
+            most = LONGEST_CODE
+        )),
         Found::Foreign(_) => None,
-        Found::ByAdoptedCode(other) => Some(format!("it stands for pump {other} already")),
-        _ => Some("it has the form of a plant's own tag".to_owned()),
+        Found::ByAdoptedCode(other) => Some(say!("it stands for pump {other} already", other)),
+        _ => Some(say!("it has the form of a plant's own tag").to_owned()),
     }
 }
 
 impl std::fmt::Display for Found {
     /// One sentence with what to do.
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        match self {
-            Found::Pump(pump) | Found::ByNumber(pump) | Found::ByShortId(pump) => write!(f, "Pump {pump}."),
-            Found::ByAdoptedCode(pump) => write!(f, "A code adopted for pump {pump}."),
-            Found::NotInPlant => f.write_str("A sound tag, but its pump is not in this plant's register here. Ask the planner for the newest plant."),
-            Found::OtherPlant(host) => write!(f, "A tag of another plant ({host}). Nothing was opened. Check that you are at the right pump."),
-            Found::Again(sentence) => f.write_str(sentence),
-            Found::Foreign(text) => write!(f, "Not one of this plant's tags. The code says: {text}"),
-            Found::Several(codes) => write!(f, "{} different codes in view. Choose one, or scan again closer up.", codes.len()),
-            Found::Nothing => f.write_str("No code found. Hold the tag straight, fill a third of the picture with it, wipe the label, or key in the short id."),
-        }
+        let sentence = match self {
+            Found::Pump(pump) | Found::ByNumber(pump) | Found::ByShortId(pump) => say!("Pump {pump}.", pump),
+            Found::ByAdoptedCode(pump) => say!("A code adopted for pump {pump}.", pump),
+            Found::NotInPlant => say!("A sound tag, but its pump is not in this plant's register here. Ask the planner for the newest plant.").to_owned(),
+            Found::OtherPlant(host) => say!("A tag of another plant ({host}). Nothing was opened. Check that you are at the right pump.", host),
+            Found::Again(sentence) => sentence.clone(),
+            Found::Foreign(text) => say!("Not one of this plant's tags. The code says: {text}", text),
+            Found::Several(codes) => say!("{count} different codes in view. Choose one, or scan again closer up.", count = codes.len()),
+            Found::Nothing => say!("No code found. Hold the tag straight, fill a third of the picture with it, wipe the label, or key in the short id.").to_owned(),
+        };
+        f.write_str(&sentence)
     }
 }

@@ -5,7 +5,7 @@ use crate::{
     check::MAX_WORDS_CHARS,
     plant::{PumpId, Verdict},
     record::{Body, Deed, Mark, Origin, Stamp, Still},
-    report,
+    report, say,
     store::{DeedRow, DeedsOf},
 };
 use uuid::Uuid;
@@ -59,7 +59,7 @@ impl Note {
         let stood = match (self.still, self.words.as_str()) {
             (Some(still), "") => still.words().to_owned(),
             (Some(still), words) => format!("{}: {words}", still.words()),
-            (None, words) => format!("made good: {words}"),
+            (None, words) => say!("made good: {words}", words),
         };
         format!("{stood} ({}, {})", self.by, report::local_time(self.at))
     }

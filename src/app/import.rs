@@ -5,7 +5,7 @@ use crate::{
     exchange::{self, Checks, Fate, Known, Manifest, MergePlan, NotPlanned, Staging},
     photo,
     record::{Hash, Hasher, Origin},
-    report,
+    report, say,
     store::{NewReceipt, Picture, Reader, ReceiptCounts, ReceiptRow, StoreError, Taken},
     sys::staging::StagingFolder,
 };
@@ -54,47 +54,56 @@ impl fmt::Display for Imported {
             photos,
         } = self.receipt.counts;
         if self.known_file {
-            return f.write_str("this file was taken in before; nothing changed");
+            return f.write_str(say!("this file was taken in before; nothing changed"));
         }
-        write!(
-            f,
-            "{}, {known} already here, {}",
-            report::counted(new, "new record", "new records"),
-            report::counted(photos, "new photo", "new photos")
-        )?;
+        let mut parts = vec![say!(
+            "{new}, {known} already here, {photos}",
+            new = report::counted(new, say!("new record"), say!("new records")),
+            known,
+            photos = report::counted(photos, say!("new photo"), say!("new photos")),
+        )];
         if set_aside > 0 {
-            write!(
-                f,
-                "; {set_aside} set aside because they contradict records that are here"
-            )?;
+            parts.push(say!(
+                "{count} set aside because they contradict records that are here",
+                count = set_aside
+            ));
         }
-        if let Some(missing) = &self.missing {
-            let (first, last) = (missing.start(), missing.end());
-            let which = if first == last {
-                format!("record {first} of this device has")
-            } else {
-                format!("records {first} to {last} of this device have")
-            };
-            write!(f, "; {which} not come yet: ask for its earlier bundles")?;
-        }
+        parts.extend(self.missing.as_ref().map(not_come));
         if self.far_future > 0 {
-            write!(
-                f,
-                "; {} have a time in the future: look at that device's clock",
-                self.far_future
-            )?;
+            parts.push(say!(
+                "{count} have a time in the future: look at that device's clock",
+                count = self.far_future
+            ));
         }
         if self.photos_absent > 0 {
-            write!(
-                f,
-                "; {} photos are missing: ask the device to send everything again",
-                self.photos_absent
-            )?;
+            parts.push(say!(
+                "{count} photos are missing: ask the device to send everything again",
+                count = self.photos_absent
+            ));
         }
         if self.copied {
-            f.write_str("; another device works with a copy of this store: this one goes by a new name from now on")?;
+            let copied = say!(
+                "another device works with a copy of this store: this one goes by a new name from now on"
+            );
+            parts.push(copied.to_owned());
         }
-        Ok(())
+        f.write_str(&parts.join("; "))
+    }
+}
+
+fn not_come(missing: &RangeInclusive<u64>) -> String {
+    let (first, last) = (missing.start(), missing.end());
+    if first == last {
+        say!(
+            "record {number} of this device has not come yet: ask for its earlier bundles",
+            number = first
+        )
+    } else {
+        say!(
+            "records {first} to {last} of this device have not come yet: ask for its earlier bundles",
+            first,
+            last
+        )
     }
 }
 

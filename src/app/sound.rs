@@ -9,6 +9,7 @@ use crate::{
     plant::LimitsOutOfOrder,
     record::{Body, Deed, EntryAmended, EntryMade, PhotoTaken, Record, Stamp},
     remedy::BadRemedy,
+    say,
     store::Reader,
 };
 use std::collections::HashMap;
@@ -33,13 +34,13 @@ const DAY_MIN: u16 = 24 * 60;
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum Unsound {
     /// Its time is none.
-    #[error("has a time that no calendar has")]
+    #[error("{}", say!("has a time that no calendar has"))]
     NoTime,
     /// It is signed by nobody, or at too great length.
-    #[error("is signed with no name or with one of over {LONGEST_NAME} characters")]
+    #[error("{}", say!("is signed with no name or with one of over {most} characters", most = LONGEST_NAME))]
     Name,
     /// Its words or its code are too long.
-    #[error("has a text of {chars} characters where {most} fit")]
+    #[error("{}", say!("has a text of {chars} characters where {most} fit", chars, most))]
     TooLong {
         /// How long.
         chars: usize,
@@ -47,30 +48,28 @@ pub enum Unsound {
         most: usize,
     },
     /// Words that were left out.
-    #[error("says why or what in no words")]
+    #[error("{}", say!("says why or what in no words"))]
     NoWords,
     /// A code without characters.
-    #[error("adopts an empty code")]
+    #[error("{}", say!("adopts an empty code"))]
     NoCode,
     /// Marks that would not be drawn.
-    #[error("marks a photo as can't be drawn: {0}")]
+    #[error("{}", say!("marks a photo as can't be drawn: {why}", why = _0))]
     Marks(#[from] MarkError),
     /// An entry that can't be.
-    #[error("holds an entry that can't be made: {0}")]
+    #[error("{}", say!("holds an entry that can't be made: {why}", why = _0))]
     Entry(#[from] BadEntry),
     /// Limits of something else.
-    #[error("judges an entry by the limits of another pump or check")]
+    #[error("{}", say!("judges an entry by the limits of another pump or check"))]
     OtherLimits,
     /// Limits that contradict themselves.
-    #[error("judges an entry by limits in the wrong order: {0}")]
+    #[error("{}", say!("judges an entry by limits in the wrong order: {why}", why = _0))]
     Limits(#[from] LimitsOutOfOrder),
     /// An entry before it that comes after it.
-    #[error("compares an entry with one that comes after it")]
+    #[error("{}", say!("compares an entry with one that comes after it"))]
     Previous,
     /// Another verdict than its own grounds give.
-    #[error(
-        "says '{said}' of an entry that comes to '{comes_to}' by its own limits, or gives other reasons"
-    )]
+    #[error("{}", say!("says '{said}' of an entry that comes to '{comes_to}' by its own limits, or gives other reasons", said, comes_to))]
     OtherVerdict {
         /// As said.
         said: &'static str,
@@ -78,21 +77,19 @@ pub enum Unsound {
         comes_to: &'static str,
     },
     /// A procedure that can't be gone on with.
-    #[error("holds a procedure that can't be used: {0}")]
+    #[error("{}", say!("holds a procedure that can't be used: {why}", why = _0))]
     Procedure(String),
     /// A finding in limits, or none out of them.
-    #[error("has a finding for an entry in limits, or none for one out of limits")]
+    #[error("{}", say!("has a finding for an entry in limits, or none for one out of limits"))]
     Finding,
     /// A remedy that nobody can have done.
-    #[error("says that something was put right in a way that can't be: {0}")]
+    #[error("{}", say!("says that something was put right in a way that can't be: {why}", why = _0))]
     Remedy(#[from] BadRemedy),
     /// A correction of something else.
-    #[error(
-        "puts right an entry of another visit, pump, check or time, or something that is no entry"
-    )]
+    #[error("{}", say!("puts right an entry of another visit, pump, check or time, or something that is no entry"))]
     OtherEntry,
     /// More corrections than anybody makes.
-    #[error("puts one entry right for the {MOST_CORRECTIONS}th time")]
+    #[error("{}", say!("puts one entry right for the {count}th time", count = MOST_CORRECTIONS))]
     TooManyCorrections,
 }
 
@@ -173,7 +170,7 @@ fn deed(deed: &Deed) -> Result<(), Unsound> {
         let whole = plan.holds_together();
         whole.map_err(|why| Unsound::Procedure(why.to_string()))?;
         if plan.this.id != *pump || plan.other.as_ref().map(|other| &other.id) != partner.as_ref() {
-            return Err(Unsound::Procedure("it is for other pumps".to_owned()));
+            return Err(Unsound::Procedure(say!("it is for other pumps").to_owned()));
         }
     }
     if let Deed::FindingOpened { severity, .. } = deed

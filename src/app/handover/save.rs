@@ -3,7 +3,7 @@
 use super::App;
 use crate::{
     report::handover::{PdfError, Sheet, pdf},
-    sys,
+    say, sys,
 };
 use std::{
     io::{self, Write},
@@ -14,15 +14,13 @@ use std::{
 #[derive(Debug, thiserror::Error)]
 pub enum SheetNotWritten {
     /// The ending says neither.
-    #[error("the handover can't be written as {}; give it a name that ends in .pdf or .txt", .0.display())]
+    #[error("{}", say!("the handover can't be written as {file}; give it a name that ends in .pdf or .txt", file = _0.display()))]
     Ending(PathBuf),
     /// The PDF can't be made.
     #[error(transparent)]
     Pdf(#[from] PdfError),
     /// The file can't be written.
-    #[error(
-        "the handover can't be written ({0}); look whether the disk has room and the folder may be written"
-    )]
+    #[error("{}", say!("the handover can't be written ({why}); look whether the disk has room and the folder may be written", why = _0))]
     File(#[from] io::Error),
 }
 

@@ -14,6 +14,7 @@ use crate::{
         clock_time, counted,
         handover::{Line, Part, Photo, Sheet},
     },
+    say,
     store::{DeedRow, EntryRow, PhotoRow},
 };
 use std::collections::BTreeSet;
@@ -30,12 +31,12 @@ impl Handover {
             written: self.written,
             written_by: self.written_by.clone(),
             parts: vec![
-                part("Done", self.done()),
-                part("Found", self.found_lines()),
-                part("Put right", self.put_right()),
-                part("Still open", self.still_open()),
-                part("Not checked", self.not_checked_lines()),
-                part("Changed over, started, stopped", self.turned_lines()),
+                part(say!("Done"), self.done()),
+                part(say!("Found"), self.found_lines()),
+                part(say!("Put right"), self.put_right()),
+                part(say!("Still open"), self.still_open()),
+                part(say!("Not checked"), self.not_checked_lines()),
+                part(say!("Changed over, started, stopped"), self.turned_lines()),
             ],
         }
     }
@@ -50,30 +51,29 @@ impl Handover {
 
     fn about(&self) -> String {
         let what = match (self.of.walk, self.walks.first()) {
-            (Some(_), Some(walk)) => format!("Round: {}", walk.round),
-            _ => "Shift".to_owned(),
+            (Some(_), Some(walk)) => say!("Round: {round}", round = walk.round),
+            _ => say!("Shift").to_owned(),
         };
         match &self.of.by {
-            Some(by) => format!("{what}, what {by} signed"),
+            Some(by) => say!("{what}, what {by} signed", what, by),
             None => what,
         }
     }
 
     fn done(&self) -> Vec<Line> {
         let pumps: BTreeSet<_> = self.visits.iter().map(|visit| &visit.pump).collect();
-        let mut lines = vec![Line::of(format!(
-            "{} to {}, {}",
-            counted(self.visits.len() as u64, "visit", "visits"),
-            counted(pumps.len() as u64, "pump", "pumps"),
-            counted(self.entries, "entry", "entries")
+        let mut lines = vec![Line::of(say!(
+            "{visits} to {pumps}, {entries}",
+            visits = counted(self.visits.len() as u64, say!("visit"), say!("visits")),
+            pumps = counted(pumps.len() as u64, say!("pump"), say!("pumps")),
+            entries = counted(self.entries, say!("entry"), say!("entries")),
         ))];
         lines.extend(self.walks.iter().map(walk_line));
         let unbound = self.photos.iter().filter(|row| row.taken.check.is_none());
         lines.extend(unbound.map(|row| {
-            let said = if row.taken.words.is_empty() {
-                "photo taken"
-            } else {
-                &row.taken.words
+            let said = match row.taken.words.as_str() {
+                "" => say!("photo taken"),
+                words => words,
             };
             Line::of(format!("{}: {said}", row.taken.pump)).with(vec![photo(row)])
         }));
@@ -111,16 +111,18 @@ impl Handover {
         let by_entry = self.open.iter().map(|(finding, photos)| {
             let mut line = entry_line(&finding.latest);
             let since = clock_time(finding.first.entry.seen_at);
-            line.words.push_str(&format!(" Open since {since}."));
+            line.words.push(' ');
+            line.words.push_str(&say!("Open since {since}.", since));
             line.with(photos.iter().map(photo).collect())
         });
         let by_hand = self.open_by_hand.iter().map(|finding| {
             let mut line = hand_line(finding);
             let since = clock_time(finding.opened);
-            line.words.push_str(&format!(" Open since {since}"));
-            let seen = finding.last_seen().map(|still| still.words());
-            line.words
-                .push_str(&seen.map_or(".".to_owned(), |seen| format!(", {seen}.")));
+            line.words.push(' ');
+            line.words.push_str(&match finding.last_seen() {
+                None => say!("Open since {since}.", since),
+                Some(still) => say!("Open since {since}, {seen}.", since, seen = still.words()),
+            });
             line
         });
         by_entry.chain(by_hand).collect()
@@ -129,13 +131,16 @@ impl Handover {
     fn not_checked_lines(&self) -> Vec<Line> {
         let stops = self.walks.iter().flat_map(|walk| {
             walk.stops.iter().filter_map(|stop| match &stop.standing {
-                StopStanding::Skipped { reason, .. } => Some(Line::of(format!(
-                    "{}, stop of round {}: {reason}",
-                    stop.pump, walk.round
+                StopStanding::Skipped { reason, .. } => Some(Line::of(say!(
+                    "{pump}, stop of round {round}: {reason}",
+                    pump = stop.pump,
+                    round = walk.round,
+                    reason,
                 ))),
-                StopStanding::Open => Some(Line::of(format!(
-                    "{}, stop of round {}: nobody was there yet",
-                    stop.pump, walk.round
+                StopStanding::Open => Some(Line::of(say!(
+                    "{pump}, stop of round {round}: nobody was there yet",
+                    pump = stop.pump,
+                    round = walk.round,
                 ))),
                 StopStanding::BeingVisited { .. } | StopStanding::Visited { .. } => {
                     checks_left(stop, &walk.round)
@@ -149,21 +154,20 @@ impl Handover {
 
     fn turned_lines(&self) -> Vec<Line> {
         let changed = self.changed_over.iter().map(|changed| {
-            Line::of(format!(
-                "Changed over from {} to {}, {}",
-                changed.from,
-                changed.to,
-                clock_time(changed.at)
+            Line::of(say!(
+                "Changed over from {stopped} to {started}, {time}",
+                stopped = changed.from,
+                started = changed.to,
+                time = clock_time(changed.at),
             ))
         });
         let turned = self.turned.iter().map(|turned| {
-            let did = if turned.runs { "started" } else { "stopped" };
-            Line::of(format!(
-                "{} {did} {}, {}",
-                turned.pump,
-                clock_time(turned.at),
-                turned.by
-            ))
+            let (pump, time, by) = (&turned.pump, clock_time(turned.at), &turned.by);
+            Line::of(if turned.runs {
+                say!("{pump} started {time}, {by}", pump, time, by)
+            } else {
+                say!("{pump} stopped {time}, {by}", pump, time, by)
+            })
         });
         changed
             .chain(turned)
@@ -209,9 +213,14 @@ fn seen_again_line(row: &DeedRow) -> Option<Line> {
     };
     let stands = still.words();
     Some(Line::of(if words.is_empty() {
-        format!("{pump}: looked at again, {stands}")
+        say!("{pump}: looked at again, {stands}", pump, stands)
     } else {
-        format!("{pump}: looked at again, {stands}: {words}")
+        say!(
+            "{pump}: looked at again, {stands}: {words}",
+            pump,
+            stands,
+            words
+        )
     }))
 }
 
@@ -239,12 +248,13 @@ fn checks_left(stop: &Stop, round: &RoundId) -> Option<Line> {
     if stop.missing.is_empty() {
         return None;
     }
-    let checks = counted(stop.asked as u64, "check", "checks");
-    let why = stop.rest.as_deref().unwrap_or("no reason given");
-    Some(Line::of(format!(
-        "{}, stop of round {round}: {} of {checks} not made: {why}",
-        stop.pump,
-        stop.missing.len()
+    Some(Line::of(say!(
+        "{pump}, stop of round {round}: {left} of {checks} not made: {why}",
+        pump = stop.pump,
+        round,
+        left = stop.missing.len(),
+        checks = counted(stop.asked as u64, say!("check"), say!("checks")),
+        why = stop.rest.as_deref().unwrap_or(say!("no reason given")),
     )))
 }
 
@@ -253,39 +263,44 @@ fn walk_line(walk: &Walk) -> Line {
         .stops
         .iter()
         .filter(|stop| matches!(stop.standing, StopStanding::Visited { .. }));
-    Line::of(format!(
-        "Round {}: {}, {} of {} made, {}",
-        walk.round,
-        walk.stage.words(),
-        made.count(),
-        counted(walk.stops.len() as u64, "stop", "stops"),
-        walk.by
+    Line::of(say!(
+        "Round {round}: {stage}, {made} of {stops} made, {by}",
+        round = walk.round,
+        stage = walk.stage.words(),
+        made = made.count(),
+        stops = counted(walk.stops.len() as u64, say!("stop"), say!("stops")),
+        by = walk.by,
     ))
 }
 
 fn procedure_line(gone: &ProcedureGone) -> Line {
     let pumps = match &gone.partner {
-        Some(partner) => format!("{} with {partner}", gone.pump),
+        Some(partner) => say!("{pump} with {partner}", pump = gone.pump, partner),
         None => gone.pump.to_string(),
     };
-    let mut words = format!(
-        "{pumps}: {}, begun {} by {}",
-        gone.name,
-        clock_time(gone.begun),
-        gone.by
+    let mut words = say!(
+        "{pumps}: {procedure}, begun {time} by {by}",
+        pumps,
+        procedure = gone.name,
+        time = clock_time(gone.begun),
+        by = gone.by,
     );
+    words.push_str(", ");
     words.push_str(&match &gone.ended {
-        None => ", under way".to_owned(),
-        Some((Ended::Finished, at)) => format!(", finished {}", clock_time(*at)),
+        None => say!("of a procedure" => "under way").to_owned(),
+        Some((Ended::Finished, at)) => say!("finished {time}", time = clock_time(*at)),
         Some((Ended::BrokenOff { reason }, at)) => {
-            format!(", broken off {}: {reason}", clock_time(*at))
+            say!(
+                "broken off {time}: {reason}",
+                time = clock_time(*at),
+                reason
+            )
         }
     });
     for (step, why) in &gone.left_out {
-        words.push_str(&format!(
-            "; left out: {} ({why})",
-            step.trim_end_matches('.')
-        ));
+        let step = step.trim_end_matches('.');
+        words.push_str("; ");
+        words.push_str(&say!("left out: {step} ({why})", step, why));
     }
     Line::of(words)
 }

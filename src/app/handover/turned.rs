@@ -5,6 +5,7 @@ use crate::{
     plant::{Plant, PumpId},
     procedure::What,
     record::{Deed, Stamp},
+    say,
     store::DeedRow,
 };
 
@@ -128,7 +129,7 @@ pub(super) fn procedure_gone(mut deeds: Vec<DeedRow>) -> Option<ProcedureGone> {
     })?;
     let step_words = |number: usize| {
         let step = number.checked_sub(1).and_then(|at| plan.steps.get(at));
-        step.map_or_else(|| format!("step {number}"), |step| step.words.clone())
+        step.map_or_else(|| say!("step {number}", number), |step| step.words.clone())
     };
     let mut gone = ProcedureGone {
         name: plan.name.clone(),

@@ -4,6 +4,7 @@ use super::{App, AppError};
 use crate::{
     plant::{Plant, Pump, PumpId},
     procedure::{CannotBegin, Kind, Plan, Procedure, Task, choose, partners},
+    say,
 };
 
 /// A procedure as it is offered at a pump.
@@ -38,13 +39,13 @@ pub struct Needs {
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum NotHere {
     /// The pump is built otherwise.
-    #[error("it is for pumps {}", .0.join(" and "))]
+    #[error("{}", say!("it is for pumps {pumps}", pumps = all_of(_0)))]
     BuiltOtherwise(Vec<String>),
     /// No pump stands in for it.
-    #[error("no other pump stands in for this one")]
+    #[error("{}", say!("no other pump stands in for this one"))]
     NoStandIn,
     /// Another one of its kind is meant for this pump more closely.
-    #[error("'{0}' is the one for this pump")]
+    #[error("{}", say!("'{name}' is the one for this pump", name = _0))]
     AnotherIsMeant(String),
     /// Its text can't be written out for this pump.
     #[error(transparent)]
@@ -76,6 +77,13 @@ impl App {
         offers.sort_by_key(|offer| offer.fits.is_err());
         Ok(offers)
     }
+}
+
+fn all_of(builds: &[String]) -> String {
+    let builds = builds.iter().cloned();
+    builds
+        .reduce(|first, second| say!("{first} and {second}", first, second))
+        .unwrap_or_default()
 }
 
 fn needs(procedure: &Procedure, plant: &Plant, pump: &Pump) -> Result<Needs, NotHere> {

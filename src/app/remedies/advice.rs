@@ -9,6 +9,7 @@ use crate::{
         grease::{GivenBefore, grams, grease_warnings},
         oil,
     },
+    say,
 };
 
 /// What to mind about something that is to be done, or was.
@@ -84,10 +85,10 @@ impl App {
             .bearing(*place)
             .and_then(|bearing| bearing.grease.as_ref());
         let Some(programme) = programme else {
-            return Ok(vec![
+            let none = say!(
                 "The register has no grease for this bearing: look at the cartridge's label and ask before greasing."
-                    .to_owned(),
-            ]);
+            );
+            return Ok(vec![none.to_owned()]);
         };
         let mut before = Vec::new();
         for row in self.remedies_at(&pump.id)? {
@@ -115,5 +116,8 @@ impl App {
 
 /// Why it can't be told whether it was the right amount.
 fn about(why: &CannotTell) -> String {
-    format!("Whether that is the right amount can't be told: {why}.")
+    say!(
+        "Whether that is the right amount can't be told: {why}.",
+        why
+    )
 }

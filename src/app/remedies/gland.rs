@@ -13,6 +13,7 @@ use crate::{
             may_tighten, response, standing, stop_rule, suggest, uneven,
         },
     },
+    say,
     statistics::counting::Count,
     store::EntryRow,
 };
@@ -106,7 +107,7 @@ impl App {
         let limits = register.plant().limits_of(&pump.id, leak_off(place));
         let suggestion = match limits.and_then(band) {
             None => Err(CannotTell::NotInRegister {
-                what: "between which limits, low and high, this gland is to leak",
+                what: say!("between which limits, low and high, this gland is to leak"),
                 field: "low_watch and high_watch",
             }),
             Some(band) => suggest(&fresh, band, nuts, response.as_ref().ok(), pump),
@@ -128,10 +129,10 @@ impl App {
     /// it still runs.
     fn leave_the_nuts(&self, pump: &Pump, latest: &[EntryRow]) -> Result<Option<String>, AppError> {
         if !gland_may_be_touched(pump) {
-            return Ok(Some(
+            let hands_off = say!(
                 "Hot or hazardous liquid: hands off the gland; only those your plant's procedure names turn its nuts."
-                    .to_owned(),
-            ));
+            );
+            return Ok(Some(hands_off.to_owned()));
         }
         if self.likely_running(&pump.id)? != RunningState::Running {
             return Ok(None);
@@ -143,7 +144,11 @@ impl App {
             let made = &row.entry;
             let found = judge::found(made.check.kind, &made.entered, made.limits.as_ref());
             let title = crate::check::words::title(row.entry.check);
-            format!("{title}: {found}. Stop the pump by your plant's procedure.")
+            say!(
+                "{title}: {found}. Stop the pump by your plant's procedure.",
+                title,
+                found
+            )
         }))
     }
 

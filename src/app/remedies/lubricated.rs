@@ -10,6 +10,7 @@ use crate::{
         hours::{RunEvent, running_hours},
         oil::{self, Consumption, ToppedUp},
     },
+    say,
 };
 use std::collections::BTreeMap;
 
@@ -74,10 +75,10 @@ impl App {
         let events = self.run_events(&pump.id)?;
         let rise = risen(given, &events, oil::off_mark_ml(pump, place));
         Ok(rise.map(|(before, last)| {
-            format!(
-                "It uses more oil than before: {}; before, {}. Look where the oil goes, and tell the shift supervisor.",
-                last.words(),
-                before.words()
+            say!(
+                "It uses more oil than before: {now}; before, {before}. Look where the oil goes, and tell the shift supervisor.",
+                now = last.words(),
+                before = before.words(),
             )
         }))
     }

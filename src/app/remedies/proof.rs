@@ -9,6 +9,7 @@ use crate::{
         compared::{Compared, compared},
         proof_of, proved_words, shows_in,
     },
+    say,
     store::{DeedsOf, EntryRow},
 };
 use uuid::Uuid;
@@ -45,7 +46,7 @@ impl RemedyNow {
         let made = self.proofs.iter().filter_map(ProofNow::made);
         let words: Vec<String> = made.map(ProofMade::words).collect();
         if words.is_empty() && !self.proofs.is_empty() {
-            return "Not proved yet.".to_owned();
+            return say!("Not proved yet.").to_owned();
         }
         words.join(" ")
     }
@@ -119,18 +120,20 @@ impl ProofMade {
         let comes_to = proved_words(self.entry.entry.judgement.verdict);
         match &self.compared {
             Some(Ok(compared)) => format!("{} {comes_to}", compared.words),
-            Some(Err(why)) => format!("It can't be compared: {why}. {comes_to}"),
+            Some(Err(why)) => {
+                say!("It can't be compared: {why}. {comes_to}", why, comes_to)
+            }
             None => comes_to.to_owned(),
         }
     }
 
     /// The same of one made before the wait was over.
     pub fn words_too_early(&self) -> String {
-        let compared = match &self.compared {
-            Some(Ok(compared)) => format!("{} ", compared.words),
-            _ => String::new(),
-        };
-        format!("{compared}Made before the wait was over, so it proves nothing yet: make it again.")
+        let again = say!("Made before the wait was over, so it proves nothing yet: make it again.");
+        match &self.compared {
+            Some(Ok(compared)) => format!("{} {again}", compared.words),
+            _ => again.to_owned(),
+        }
     }
 }
 

@@ -1,7 +1,7 @@
 //! When a round is due.
 
 use super::history::MS_PER_HOUR;
-use crate::{plant::Round, record::Stamp, report::counted};
+use crate::{plant::Round, record::Stamp, report::counted, say};
 
 /// When a round is due.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -62,11 +62,11 @@ impl Due {
     /// In words.
     pub fn words(self) -> String {
         match self {
-            Due::NeverWalked => "due; never walked".to_owned(),
-            Due::In(hours) => format!("due in {}", hours_and_minutes(hours)),
-            Due::Now(_) => "due now".to_owned(),
-            Due::Overdue(hours) => format!("overdue by {}", hours_and_minutes(hours)),
-            Due::NotInPlant => "no longer in this plant".to_owned(),
+            Due::NeverWalked => say!("due; never walked").to_owned(),
+            Due::In(hours) => say!("due in {time}", time = hours_and_minutes(hours)),
+            Due::Now(_) => say!("due now").to_owned(),
+            Due::Overdue(hours) => say!("overdue by {time}", time = hours_and_minutes(hours)),
+            Due::NotInPlant => say!("no longer in this plant").to_owned(),
         }
     }
 }
@@ -78,6 +78,11 @@ fn hours_and_minutes(hours: f64) -> String {
     } else if hours < 48.0 {
         format!("{hours:.0} h")
     } else {
-        counted((hours / 24.0).round() as u64, "day", "days")
+        let days = (hours / 24.0).round() as u64;
+        counted(
+            days,
+            say!("due in or overdue by" => "day"),
+            say!("due in or overdue by" => "days"),
+        )
     }
 }

@@ -5,6 +5,7 @@ use crate::{
     plant::{CheckId, PumpId, RoundId},
     record::Stamp,
     report::counted,
+    say,
 };
 use uuid::Uuid;
 
@@ -46,9 +47,9 @@ impl Stage {
     /// In words.
     pub fn words(self) -> &'static str {
         match self {
-            Stage::UnderWay => "under way",
-            Stage::Paused => "laid aside",
-            Stage::Ended => "ended",
+            Stage::UnderWay => say!("of a round" => "under way"),
+            Stage::Paused => say!("of a round" => "laid aside"),
+            Stage::Ended => say!("of a round" => "ended"),
         }
     }
 }
@@ -144,16 +145,17 @@ impl Stop {
     /// How it stands, in words without who.
     pub fn words(&self) -> String {
         let made = self.asked - self.missing.len().min(self.asked);
-        let checks = format!(
-            "{made} of {}",
-            counted(self.asked as u64, "check", "checks")
-        );
+        let checks = counted(self.asked as u64, say!("check"), say!("checks"));
         match &self.standing {
-            StopStanding::Open => "open".to_owned(),
-            StopStanding::BeingVisited { .. } => format!("being visited, {checks} made"),
-            StopStanding::Visited { .. } if self.missing.is_empty() => "made".to_owned(),
-            StopStanding::Visited { .. } => format!("made, {checks}"),
-            StopStanding::Skipped { reason, .. } => format!("passed over: {reason}"),
+            StopStanding::Open => say!("of a stop" => "open").to_owned(),
+            StopStanding::BeingVisited { .. } => {
+                say!("being visited, {made} of {checks} made", made, checks)
+            }
+            StopStanding::Visited { .. } if self.missing.is_empty() => {
+                say!("of a stop" => "made").to_owned()
+            }
+            StopStanding::Visited { .. } => say!("made, {made} of {checks}", made, checks),
+            StopStanding::Skipped { reason, .. } => say!("passed over: {reason}", reason),
         }
     }
 
