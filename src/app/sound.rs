@@ -37,7 +37,10 @@ pub enum Unsound {
     #[error("{}", say!("has a time that no calendar has"))]
     NoTime,
     /// It is signed by nobody, or at too great length.
-    #[error("{}", say!("is signed with no name or with one of over {most} characters", most = LONGEST_NAME))]
+    #[error("{}", say!(
+        "is signed with no name or with one of over {most} characters",
+        most = LONGEST_NAME
+    ))]
     Name,
     /// Its words or its code are too long.
     #[error("{}", say!("has a text of {chars} characters where {most} fit", chars, most))]
@@ -69,7 +72,11 @@ pub enum Unsound {
     #[error("{}", say!("compares an entry with one that comes after it"))]
     Previous,
     /// Another verdict than its own grounds give.
-    #[error("{}", say!("says '{said}' of an entry that comes to '{comes_to}' by its own limits, or gives other reasons", said, comes_to))]
+    #[error("{}", say!(
+        "says '{said}' of an entry that comes to '{comes_to}' by its own limits, or gives other reasons",
+        said,
+        comes_to
+    ))]
     OtherVerdict {
         /// As said.
         said: &'static str,
@@ -83,10 +90,15 @@ pub enum Unsound {
     #[error("{}", say!("has a finding for an entry in limits, or none for one out of limits"))]
     Finding,
     /// A remedy that nobody can have done.
-    #[error("{}", say!("says that something was put right in a way that can't be: {why}", why = _0))]
+    #[error("{}", say!(
+        "says that something was put right in a way that can't be: {why}",
+        why = _0
+    ))]
     Remedy(#[from] BadRemedy),
     /// A correction of something else.
-    #[error("{}", say!("puts right an entry of another visit, pump, check or time, or something that is no entry"))]
+    #[error("{}", say!(
+        "puts right an entry of another visit, pump, check or time, or something that is no entry"
+    ))]
     OtherEntry,
     /// More corrections than anybody makes.
     #[error("{}", say!("puts one entry right for the {count}th time", count = MOST_CORRECTIONS))]

@@ -4,6 +4,7 @@
 //! was written there is none. What is tested is what it is made of: the layouts of pixels ([`super::pixels`]), the
 //! watch ([`super::live`]) and the search for cameras in made-up folders.
 
+use crate::say;
 use std::io::{self, ErrorKind};
 use std::path::{Path, PathBuf};
 use std::time::Duration;
@@ -68,7 +69,10 @@ impl DesktopCamera {
             .find(|camera| wanted.is_none_or(|wanted| camera.name.contains(wanted)));
         let Some(Camera { name, node }) = chosen else {
             return Err(CameraError::NoCamera {
-                wanted: wanted.map_or("at all".to_owned(), |name| format!("named '{name}'")),
+                wanted: wanted.map_or(
+                    say!("no camera … was found" => "at all").to_owned(),
+                    |name| say!("no camera … was found" => "named '{name}'", name),
+                ),
             });
         };
         let failed = |source| CameraError::Device {

@@ -10,6 +10,7 @@ mod folder;
 pub mod live;
 pub mod pixels;
 
+use crate::say;
 use image::RgbImage;
 use pixels::PixelError;
 use thiserror::Error;
@@ -74,7 +75,11 @@ pub trait FrameSource: Send {
 #[derive(Debug, Error)]
 pub enum CameraError {
     /// A file or folder could not be read.
-    #[error("'{path}' could not be read ({source}): check that it is there and may be opened")]
+    #[error("{}", say!(
+        "'{path}' could not be read ({source}): check that it is there and may be opened",
+        path,
+        source
+    ))]
     File {
         /// The file or folder.
         path: String,
@@ -82,13 +87,16 @@ pub enum CameraError {
         source: std::io::Error,
     },
     /// A folder has no pictures.
-    #[error("the folder '{path}' holds no PNG, JPEG, WebP or BMP picture: choose another folder")]
+    #[error("{}", say!(
+        "the folder '{path}' holds no PNG, JPEG, WebP or BMP picture: choose another folder",
+        path
+    ))]
     NoPictures {
         /// The folder.
         path: String,
     },
     /// A file is no picture that can be used.
-    #[error("'{path}': {source}")]
+    #[error("{}", say!("'{path}': {source}", path, source))]
     Picture {
         /// The file.
         path: String,
@@ -99,17 +107,20 @@ pub enum CameraError {
     #[error(transparent)]
     Frame(#[from] PixelError),
     /// No camera, or none of that name.
-    #[error(
-        "no camera {wanted} was found: plug one in, or open a picture file or key in the short id instead"
-    )]
+    #[error("{}", say!(
+        "no camera {wanted} was found: plug one in, or open a picture file or key in the short id instead",
+        wanted
+    ))]
     NoCamera {
         /// "at all", or the name.
         wanted: String,
     },
     /// The camera can't be used, or no longer.
-    #[error(
-        "the camera '{camera}' can't be used ({source}): plug it in again, close other programs that use it and see that you may use it, or open a picture file instead"
-    )]
+    #[error("{}", say!(
+        "the camera '{camera}' can't be used ({source}): plug it in again, close other programs that use it and see that you may use it, or open a picture file instead",
+        camera,
+        source
+    ))]
     Device {
         /// Its name.
         camera: String,
@@ -117,14 +128,16 @@ pub enum CameraError {
         source: std::io::Error,
     },
     /// The operator has not allowed it.
-    #[error(
+    #[error("{}", say!(
         "the camera may not be used: allow it in the system's settings for this app, or key in the short id or open a picture file instead"
-    )]
+    ))]
     NotAllowed,
     /// The camera has no layout of pixels that is known here.
-    #[error(
-        "the camera '{camera}' gives its pictures as {layout}, which can't be read here: use another camera, or open a picture file instead"
-    )]
+    #[error("{}", say!(
+        "the camera '{camera}' gives its pictures as {layout}, which can't be read here: use another camera, or open a picture file instead",
+        camera,
+        layout
+    ))]
     Layout {
         /// Its name.
         camera: String,
@@ -132,6 +145,8 @@ pub enum CameraError {
         layout: String,
     },
     /// The camera stopped giving frames, or gave none.
-    #[error("the camera gives no pictures: plug it in again, or open a picture file instead")]
+    #[error("{}", say!(
+        "the camera gives no pictures: plug it in again, or open a picture file instead"
+    ))]
     NoFrames,
 }

@@ -2,6 +2,7 @@
 //!
 //! The layouts are those of the Linux kernel's media documentation (`V4L2_PIX_FMT_YUYV`, `_NV12`, `_GREY`, `_MJPEG`).
 
+use crate::say;
 use image::RgbImage;
 use thiserror::Error;
 
@@ -39,9 +40,13 @@ pub struct Format {
 #[derive(Debug, Error)]
 pub enum PixelError {
     /// Fewer bytes than the frame needs.
-    #[error(
-        "the camera gave {bytes} bytes where a frame of {width} by {height} pixels needs {needed}: unplug it and plug it in again, or open a picture file instead"
-    )]
+    #[error("{}", say!(
+        "the camera gave {bytes} bytes where a frame of {width} by {height} pixels needs {needed}: unplug it and plug it in again, or open a picture file instead",
+        bytes,
+        width,
+        height,
+        needed
+    ))]
     TooShort {
         /// Pixels in a row.
         width: u32,
@@ -53,14 +58,14 @@ pub enum PixelError {
         needed: usize,
     },
     /// The camera's driver says that the frame is damaged.
-    #[error(
+    #[error("{}", say!(
         "the camera gave a damaged frame: unplug it and plug it in again, or open a picture file instead"
-    )]
+    ))]
     Damaged,
     /// A JPEG that can't be decoded.
-    #[error(
+    #[error("{}", say!(
         "the camera gave a frame that can't be decoded: unplug it and plug it in again, or open a picture file instead"
-    )]
+    ))]
     Jpeg(#[source] ReadError),
     /// A frame without pixels.
     #[error(transparent)]

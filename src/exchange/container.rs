@@ -9,6 +9,7 @@ use super::{
     manifest::at_most,
 };
 use crate::record::Hash;
+use crate::say;
 use std::{
     collections::HashSet,
     fmt,
@@ -106,11 +107,15 @@ impl Said {
 /// Proves the skeleton; gives the members in their order, the manifest and the records first.
 pub(super) fn survey(file: &mut (impl Read + Seek)) -> Result<Vec<Member>, Refused> {
     let size = file.seek(SeekFrom::End(0)).map_err(Refused::Unreadable)?;
-    at_most("the file, in bytes,", size, FILE_BYTES)?;
+    at_most(say!("the file, in bytes,"), size, FILE_BYTES)?;
     check_beginning(file)?;
     let (count, start) = read_end(file, size)?;
     let length = size - END_BYTES - start;
-    at_most("the directory, in bytes,", length, MOST_DIRECTORY_BYTES)?;
+    at_most(
+        say!("the directory, in bytes,"),
+        length,
+        MOST_DIRECTORY_BYTES,
+    )?;
     let mut directory = vec![0; length as usize];
     read_at(file, start, &mut directory)?;
     let members = read_members(file, &directory, count, start)?;
@@ -145,15 +150,21 @@ fn read_end(file: &mut (impl Read + Seek), size: u64) -> Result<(u16, u64), Refu
     let (count_here, count) = (u16_at(&end, 8), u16_at(&end, 10));
     let (length, start) = (u32_at(&end, 12), u32_at(&end, 16));
     if count == u16::MAX || length == u32::MAX || start == u32::MAX {
-        return Err(packing("it uses ZIP64"));
+        return Err(packing(say!("it uses ZIP64")));
     }
     if disk != 0 || directory_disk != 0 || count_here != count {
-        return Err(packing("it is split in volumes"));
+        return Err(packing(say!("it is split in volumes")));
     }
     if u64::from(start) + u64::from(length) != end_at {
-        return Err(packing("its directory does not end where the file does"));
+        return Err(packing(say!(
+            "its directory does not end where the file does"
+        )));
     }
-    at_most("the number of files in it", u64::from(count), MOST_MEMBERS)?;
+    at_most(
+        say!("the number of files in it"),
+        u64::from(count),
+        MOST_MEMBERS,
+    )?;
     Ok((count, u64::from(start)))
 }
 
@@ -176,20 +187,20 @@ fn read_members(
             });
         }
         if u64::from(u32_at(header, 42)) != at {
-            return Err(packing("its members do not lie end to end"));
+            return Err(packing(say!("its members do not lie end to end")));
         }
         at = check_local(file, at, name, &said)? + member.packed;
         members.push(member);
     }
     if !rest.is_empty() || at != start {
-        return Err(packing("there is something between its members"));
+        return Err(packing(say!("there is something between its members")));
     }
     Ok(members)
 }
 
 /// Cuts one directory entry off: its header and its name.
 fn next_entry<'a>(rest: &mut &'a [u8]) -> Result<(&'a [u8], &'a [u8]), Refused> {
-    let broken = || packing("its directory is broken");
+    let broken = || packing(say!("its directory is broken"));
     let (header, behind) = rest.split_at_checked(CENTRAL_BYTES).ok_or_else(broken)?;
     if header[..4] != CENTRAL {
         return Err(broken());
@@ -199,9 +210,9 @@ fn next_entry<'a>(rest: &mut &'a [u8]) -> Result<(&'a [u8], &'a [u8]), Refused> 
         .split_at_checked(usize::from(u16_at(header, 28)))
         .ok_or_else(broken)?;
     if extra != 0 || comment != 0 {
-        return Err(packing(format!(
-            "'{}' has extra fields or a comment",
-            shown(name)
+        return Err(packing(say!(
+            "'{name}' has extra fields or a comment",
+            name = shown(name)
         )));
     }
     *rest = behind;
@@ -217,16 +228,23 @@ fn check_central(header: &[u8], name: &[u8], said: &Said) -> Result<Member, Refu
     let known = Name::read(name).ok_or_else(|| Refused::Stranger { name: shown(name) })?;
     let kind = u32_at(header, 38) >> 16 & UNIX_KIND;
     if header[5] == MADE_ON_UNIX && kind != 0 && kind != UNIX_PLAIN_FILE {
-        return Err(packing(format!("'{known}' is a link or a folder")));
+        return Err(packing(say!(
+            "'{name}' is a link or a folder",
+            name = known
+        )));
     }
     if said.flags & !FLAGS_HARMLESS != 0 || u16_at(header, 34) != 0 {
-        return Err(packing(format!("'{known}' uses what no bundle uses")));
+        return Err(packing(say!(
+            "'{name}' uses what no bundle uses",
+            name = known
+        )));
     }
     let may_deflate = known == Name::Records;
     if said.method != STORED && !(may_deflate && said.method == DEFLATED) {
-        return Err(packing(format!(
-            "'{known}' is compressed by method {}",
-            said.method
+        return Err(packing(say!(
+            "'{name}' is compressed by method {method}",
+            name = known,
+            method = said.method
         )));
     }
     check_sizes(known, said)
@@ -239,7 +257,7 @@ fn check_sizes(name: Name, said: &Said) -> Result<Member, Refused> {
         Name::Records => RECORDS_BYTES,
         Name::Photo(_) => PHOTO_BYTES,
     };
-    at_most(&format!("'{name}', in bytes,"), unpacked, most)?;
+    at_most(&say!("'{name}', in bytes,", name), unpacked, most)?;
     if said.method == STORED && packed != unpacked {
         return Err(Refused::SizeDiffers {
             member: name.to_string(),
@@ -271,9 +289,9 @@ fn check_local(
     read_at(file, at, &mut header)?;
     let (fixed, local_name) = header.split_at(LOCAL_BYTES);
     if fixed[..4] != LOCAL || Said::read(&fixed[6..]) != *said || local_name != name {
-        return Err(packing(format!(
-            "what it says of '{}' at its end and at its beginning differs",
-            shown(name)
+        return Err(packing(say!(
+            "what it says of '{name}' at its end and at its beginning differs",
+            name = shown(name)
         )));
     }
     Ok(at + header.len() as u64)
@@ -283,7 +301,7 @@ fn check_order(members: &[Member]) -> Result<(), Refused> {
     for (place, name) in [Name::Manifest, Name::Records].into_iter().enumerate() {
         match members.iter().position(|member| member.name == name) {
             Some(found) if found == place => {}
-            Some(_) => return Err(packing(format!("'{name}' is not in its place"))),
+            Some(_) => return Err(packing(say!("'{name}' is not in its place", name))),
             None => {
                 return Err(Refused::Missing {
                     name: name.to_string(),

@@ -4,6 +4,7 @@ use super::{FORMAT, PHOTO_BYTES, PHOTOS, RECORDS, RECORDS_BYTES, Refused, VERSIO
 use crate::{
     plant::PlantId,
     record::{Hash, Origin, Stamp},
+    say,
 };
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
@@ -154,17 +155,24 @@ impl Manifest {
 
     fn check(&self) -> Result<(), Refused> {
         if self.version != VERSION {
-            return Err(bad(format!("there is no version {}", self.version)));
+            return Err(bad(say!(
+                "there is no version {version}",
+                version = self.version
+            )));
         }
         if self.signature.is_some() {
-            return Err(Refused::NotYet { what: "signature" });
+            return Err(Refused::NotYet {
+                what: say!("a bundle carries" => "signature"),
+            });
         }
         if self.encryption.is_some() {
-            return Err(Refused::NotYet { what: "encryption" });
+            return Err(Refused::NotYet {
+                what: say!("a bundle carries" => "encryption"),
+            });
         }
         for (field, text) in [("device", &self.device), ("made_by", &self.made_by)] {
             if presentable(text) != *text {
-                return Err(bad(format!("'{field}' is no name")));
+                return Err(bad(say!("'{field}' is no name", field)));
             }
         }
         self.check_records()?;
@@ -173,16 +181,22 @@ impl Manifest {
 
     fn check_records(&self) -> Result<(), Refused> {
         let records = &self.records;
-        at_most("the number of records", records.count, RECORDS)?;
-        at_most("records.jsonl, in bytes,", records.bytes, RECORDS_BYTES)?;
+        at_most(say!("the number of records"), records.count, RECORDS)?;
+        at_most(
+            say!("records.jsonl, in bytes,"),
+            records.bytes,
+            RECORDS_BYTES,
+        )?;
         let span = records.last_seq.checked_sub(records.first_seq);
         let fits = records.first_seq > 0
             && records.last_seq <= MOST_SEQ
             && span.is_some_and(|span| span + 1 == records.count);
         if !fits {
-            return Err(bad(format!(
-                "it says {} records from number {} to {}",
-                records.count, records.first_seq, records.last_seq
+            return Err(bad(say!(
+                "it says {count} records from number {first} to {last}",
+                count = records.count,
+                first = records.first_seq,
+                last = records.last_seq
             )));
         }
         Ok(())
@@ -190,17 +204,20 @@ impl Manifest {
 
     fn check_photos(&self) -> Result<(), Refused> {
         let photos = self.photos.len() + self.photos_absent.len();
-        at_most("the number of photos", photos as u64, PHOTOS as u64)?;
+        at_most(say!("the number of photos"), photos as u64, PHOTOS as u64)?;
         let rising = self.photos.is_sorted_by(|a, b| a.sha256 < b.sha256)
             && self.photos_absent.is_sorted_by(|a, b| a < b);
         if !rising {
-            return Err(bad("its photos are doubled or out of order"));
+            return Err(bad(say!("its photos are doubled or out of order")));
         }
         if let Some(both) = self.photos_absent.iter().find(|hash| self.lists(**hash)) {
-            return Err(bad(format!("the photo {both} is both there and absent")));
+            return Err(bad(say!(
+                "the photo {photo} is both there and absent",
+                photo = both
+            )));
         }
         for photo in &self.photos {
-            at_most("a photo, in bytes,", photo.bytes, PHOTO_BYTES)?;
+            at_most(say!("a photo, in bytes,"), photo.bytes, PHOTO_BYTES)?;
         }
         Ok(())
     }

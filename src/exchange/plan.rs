@@ -2,6 +2,7 @@
 
 use super::Manifest;
 use crate::record::{Hash, Origin, Sealed, Stamp};
+use crate::say;
 use std::{collections::BTreeMap, io, ops::RangeInclusive};
 use uuid::Uuid;
 
@@ -89,7 +90,10 @@ pub struct MergePlan {
 #[derive(Debug, thiserror::Error)]
 pub enum NotPlanned<E> {
     /// What was staged can't be read back.
-    #[error("what was unpacked can't be read back ({0}): take the bundle in again")]
+    #[error("{}", say!(
+        "what was unpacked can't be read back ({why}): take the bundle in again",
+        why = _0
+    ))]
     Staging(#[from] io::Error),
     /// What is known can't be looked up.
     #[error(transparent)]

@@ -4,6 +4,7 @@ use crate::{
     photo::PhotoError,
     plant::PlantId,
     record::{BadRecord, Hash},
+    say,
 };
 use std::io;
 use uuid::Uuid;
@@ -12,17 +13,22 @@ use uuid::Uuid;
 #[derive(Debug, thiserror::Error)]
 pub enum Refused {
     /// The file is something else.
-    #[error("this file is not a Lantern Ring bundle: choose a file whose name ends in .lrbundle")]
+    #[error("{}", say!(
+        "this file is not a Lantern Ring bundle: choose a file whose name ends in .lrbundle"
+    ))]
     NotABundle,
     /// The end of the file is not where a bundle ends.
-    #[error(
+    #[error("{}", say!(
         "the bundle is cut short, or something was added behind its end: copy it again, or ask the device to send it again"
-    )]
+    ))]
     CutShort,
     /// More than a bundle may hold.
-    #[error(
-        "the bundle is too large: {what} comes to {found}, and at most {most} is taken in. Ask the device to send its records in several bundles"
-    )]
+    #[error("{}", say!(
+        "the bundle is too large: {what} comes to {found}, and at most {most} is taken in. Ask the device to send its records in several bundles",
+        what,
+        found,
+        most
+    ))]
     TooMuch {
         /// What there is too much of.
         what: String,
@@ -32,10 +38,13 @@ pub enum Refused {
         most: u64,
     },
     /// A member unpacks to far more than its packed size.
-    #[error(
-        "the bundle is not safe to unpack: '{member}' swells from {packed} to {unpacked} bytes or more, over {} times. It does not come from Lantern Ring: do not use it, and tell whoever gave it to you",
-        super::RATIO
-    )]
+    #[error("{}", say!(
+        "the bundle is not safe to unpack: '{member}' swells from {packed} to {unpacked} bytes or more, over {times} times. It does not come from Lantern Ring: do not use it, and tell whoever gave it to you",
+        member,
+        packed,
+        unpacked,
+        times = super::RATIO
+    ))]
     Swells {
         /// Which member.
         member: String,
@@ -45,53 +54,59 @@ pub enum Refused {
         unpacked: u64,
     },
     /// The container is put together as Lantern Ring never does.
-    #[error(
-        "the bundle was packed, or packed again, by something else than Lantern Ring: {what}. Ask for the file as the device sent it"
-    )]
+    #[error("{}", say!(
+        "the bundle was packed, or packed again, by something else than Lantern Ring: {what}. Ask for the file as the device sent it",
+        what
+    ))]
     Packing {
         /// What is wrong.
         what: String,
     },
     /// A member is encrypted by the container's own means.
-    #[error(
-        "the bundle is locked with a password ('{member}'): ask for the file as the device sent it"
-    )]
+    #[error("{}", say!(
+        "the bundle is locked with a password ('{member}'): ask for the file as the device sent it",
+        member
+    ))]
     Locked {
         /// Which member.
         member: String,
     },
     /// A member whose name no bundle has.
-    #[error(
-        "the bundle holds a file that does not belong in one: '{name}'. Do not unpack it by other means; ask the device to send the bundle again"
-    )]
+    #[error("{}", say!(
+        "the bundle holds a file that does not belong in one: '{name}'. Do not unpack it by other means; ask the device to send the bundle again",
+        name
+    ))]
     Stranger {
         /// Its name, made safe to show.
         name: String,
     },
     /// A member is there twice.
-    #[error("the bundle holds '{name}' twice: ask the device to send it again")]
+    #[error("{}", say!("the bundle holds '{name}' twice: ask the device to send it again", name))]
     Doubled {
         /// Its name.
         name: String,
     },
     /// A member is not there.
-    #[error("the bundle lacks '{name}': ask the device to send it again")]
+    #[error("{}", say!("the bundle lacks '{name}': ask the device to send it again", name))]
     Missing {
         /// Its name.
         name: String,
     },
     /// A photo that the manifest does not list.
-    #[error(
-        "the bundle holds '{name}', which its own list does not have: ask the device to send it again"
-    )]
+    #[error("{}", say!(
+        "the bundle holds '{name}', which its own list does not have: ask the device to send it again",
+        name
+    ))]
     NotListed {
         /// Its name.
         name: String,
     },
     /// A size is not what it was said to be.
-    #[error(
-        "'{member}' in the bundle has another size than said ({said} bytes): ask the device to send it again"
-    )]
+    #[error("{}", say!(
+        "'{member}' in the bundle has another size than said ({said} bytes): ask the device to send it again",
+        member,
+        said
+    ))]
     SizeDiffers {
         /// Which member.
         member: String,
@@ -99,48 +114,57 @@ pub enum Refused {
         said: u64,
     },
     /// Content does not unpack, fails its check sum, or goes on behind its size.
-    #[error(
-        "'{member}' in the bundle is damaged (its check sum or size is wrong): copy it again, or ask the device to send it again"
-    )]
+    #[error("{}", say!(
+        "'{member}' in the bundle is damaged (its check sum or size is wrong): copy it again, or ask the device to send it again",
+        member
+    ))]
     Damaged {
         /// Which member.
         member: String,
     },
     /// Content has another SHA-256 than said.
-    #[error(
-        "'{member}' in the bundle is not what the device packed (its SHA-256 differs): ask the device to send it again"
-    )]
+    #[error("{}", say!(
+        "'{member}' in the bundle is not what the device packed (its SHA-256 differs): ask the device to send it again",
+        member
+    ))]
     HashDiffers {
         /// Which member.
         member: String,
     },
     /// The manifest is not one.
-    #[error("the bundle's manifest can't be used: {what}. Ask the device to send it again")]
+    #[error("{}", say!(
+        "the bundle's manifest can't be used: {what}. Ask the device to send it again",
+        what
+    ))]
     BadManifest {
         /// What is wrong.
         what: String,
     },
     /// Made by a newer version.
-    #[error(
-        "made by a newer version ({found}); this one reads up to {}: update Lantern Ring on this computer",
-        super::VERSION
-    )]
+    #[error("{}", say!(
+        "made by a newer version ({found}); this one reads up to {most}: update Lantern Ring on this computer",
+        found,
+        most = super::VERSION
+    ))]
     Newer {
         /// The bundle's version.
         found: u64,
     },
     /// Carries a signature or encryption, which this version can't check.
-    #[error(
-        "the bundle carries {what}, which this version can't check: update Lantern Ring on this computer"
-    )]
+    #[error("{}", say!(
+        "the bundle carries {what}, which this version can't check: update Lantern Ring on this computer",
+        what
+    ))]
     NotYet {
         /// The manifest's field.
         what: &'static str,
     },
     /// From another plant.
-    #[error(
-        "the bundle is from the plant '{theirs}', and this is '{ours}': take it in where '{theirs}' is kept"
-    )]
+    #[error("{}", say!(
+        "the bundle is from the plant '{theirs}', and this is '{ours}': take it in where '{theirs}' is kept",
+        theirs,
+        ours
+    ))]
     OtherPlant {
         /// The bundle's plant.
         theirs: PlantId,
@@ -148,9 +172,11 @@ pub enum Refused {
         ours: PlantId,
     },
     /// A line is no record.
-    #[error(
-        "line {line} of the bundle's records can't be read: {source}. If the device has a newer Lantern Ring, update it on this computer; else ask the device to send the bundle again"
-    )]
+    #[error("{}", say!(
+        "line {line} of the bundle's records can't be read: {source}. If the device has a newer Lantern Ring, update it on this computer; else ask the device to send the bundle again",
+        line,
+        source
+    ))]
     BadRecord {
         /// Which line, from 1.
         line: u64,
@@ -158,17 +184,21 @@ pub enum Refused {
         source: BadRecord,
     },
     /// A record of another device.
-    #[error(
-        "line {line} of the bundle's records was written by another device: ask that device for its own bundle, and this one to send again"
-    )]
+    #[error("{}", say!(
+        "line {line} of the bundle's records was written by another device: ask that device for its own bundle, and this one to send again",
+        line
+    ))]
     OtherOrigin {
         /// Which line, from 1.
         line: u64,
     },
     /// A record's number does not follow the one before.
-    #[error(
-        "line {line} of the bundle's records is number {found} where {expected} follows: a record is missing, doubled or out of order. Ask the device to send it again"
-    )]
+    #[error("{}", say!(
+        "line {line} of the bundle's records is number {found} where {expected} follows: a record is missing, doubled or out of order. Ask the device to send it again",
+        line,
+        found,
+        expected
+    ))]
     OutOfOrder {
         /// Which line, from 1.
         line: u64,
@@ -178,9 +208,11 @@ pub enum Refused {
         found: u64,
     },
     /// Two records with one id.
-    #[error(
-        "line {line} of the bundle's records has the id {id} that an earlier line has: ask the device to send it again"
-    )]
+    #[error("{}", say!(
+        "line {line} of the bundle's records has the id {id} that an earlier line has: ask the device to send it again",
+        line,
+        id
+    ))]
     DoubledId {
         /// Which line, from 1.
         line: u64,
@@ -188,7 +220,11 @@ pub enum Refused {
         id: Uuid,
     },
     /// Fewer or more records than said.
-    #[error("the bundle says {said} records and holds {found}: ask the device to send it again")]
+    #[error("{}", say!(
+        "the bundle says {said} records and holds {found}: ask the device to send it again",
+        said,
+        found
+    ))]
     CountDiffers {
         /// As said.
         said: u64,
@@ -196,9 +232,11 @@ pub enum Refused {
         found: u64,
     },
     /// A record names a photo that is neither there nor listed as absent.
-    #[error(
-        "line {line} of the bundle's records names the photo {photo}, which the bundle lacks: ask the device to send it again"
-    )]
+    #[error("{}", say!(
+        "line {line} of the bundle's records names the photo {photo}, which the bundle lacks: ask the device to send it again",
+        line,
+        photo
+    ))]
     PhotoMissing {
         /// Which line, from 1.
         line: u64,
@@ -206,25 +244,30 @@ pub enum Refused {
         photo: Hash,
     },
     /// No record names a photo that the manifest lists.
-    #[error(
-        "the bundle lists the photo {photo}, which no record names: ask the device to send it again"
-    )]
+    #[error("{}", say!(
+        "the bundle lists the photo {photo}, which no record names: ask the device to send it again",
+        photo
+    ))]
     PhotoUnnamed {
         /// Which photo.
         photo: Hash,
     },
     /// A photo is not a picture as Lantern Ring stores it.
-    #[error("a photo in the bundle can't be used. {0}")]
+    #[error("{}", say!("a photo in the bundle can't be used. {why}", why = _0))]
     BadPhoto(#[source] PhotoError),
     /// Stopped on request.
-    #[error("taking in was stopped; nothing was taken in")]
+    #[error("{}", say!("taking in was stopped; nothing was taken in"))]
     Stopped,
     /// The file can't be read, by no fault of the bundle.
-    #[error(
-        "the bundle can't be read from where it lies ({0}): copy it to this computer and try again"
-    )]
+    #[error("{}", say!(
+        "the bundle can't be read from where it lies ({why}): copy it to this computer and try again",
+        why = _0
+    ))]
     Unreadable(#[source] io::Error),
     /// No room, or no right to write, where it is unpacked.
-    #[error("the bundle can't be unpacked here ({0}): make room on this computer and try again")]
+    #[error("{}", say!(
+        "the bundle can't be unpacked here ({why}): make room on this computer and try again",
+        why = _0
+    ))]
     NotStaged(#[source] io::Error),
 }

@@ -2,6 +2,7 @@
 
 use crate::{
     record::{Hash, Sealed},
+    say,
     sys::staging::StagingFolder,
 };
 use std::io;
@@ -54,7 +55,7 @@ impl Staging for StagingFolder {
         if Hash::of(&jpeg) == name {
             return Ok(jpeg);
         }
-        let what = format!("the photo {name} was damaged while it waited");
+        let what = say!("the photo {name} was damaged while it waited", name);
         Err(io::Error::new(io::ErrorKind::InvalidData, what))
     }
 }

@@ -8,6 +8,7 @@ use super::{
 use crate::{
     photo::PhotoError,
     record::{Body, Hash, Sealed},
+    say,
 };
 use sha2::{Digest, Sha256};
 use std::{
@@ -243,7 +244,7 @@ impl Lines {
                 None => (piece, false),
             };
             let length = (self.begun.len() + piece.len()) as u64;
-            at_most("a record, in bytes,", length, LINE_BYTES as u64)?;
+            at_most(say!("a record, in bytes,"), length, LINE_BYTES as u64)?;
             self.begun.extend_from_slice(piece);
             if ended {
                 line(std::mem::take(&mut self.begun))?;
@@ -257,7 +258,7 @@ impl Lines {
             return Ok(());
         }
         Err(Refused::BadManifest {
-            what: "its last record has no end".to_owned(),
+            what: say!("its last record has no end").to_owned(),
         })
     }
 }

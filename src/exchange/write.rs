@@ -5,6 +5,7 @@ use super::{
     RECORDS_BYTES, RecordsListed, container::Name,
 };
 use crate::record::{Body, Hash, Origin, Sealed};
+use crate::say;
 use sha2::{Digest, Sha256};
 use std::{
     collections::BTreeSet,
@@ -20,12 +21,15 @@ use zip::{
 #[derive(Debug, thiserror::Error)]
 pub enum NotWritten<E> {
     /// No records were given.
-    #[error("there is nothing to send: everything recorded is in an earlier bundle")]
+    #[error("{}", say!("there is nothing to send: everything recorded is in an earlier bundle"))]
     Nothing,
     /// More than a bundle may hold.
-    #[error(
-        "too much for one bundle: {what} comes to {found}, and at most {most} is allowed. Send the older records in a bundle of their own first"
-    )]
+    #[error("{}", say!(
+        "too much for one bundle: {what} comes to {found}, and at most {most} is allowed. Send the older records in a bundle of their own first",
+        what,
+        found,
+        most
+    ))]
     TooMuch {
         /// What there is too much of.
         what: &'static str,
@@ -35,7 +39,11 @@ pub enum NotWritten<E> {
         most: u64,
     },
     /// A record of another device.
-    #[error("record {seq} of device {} is not this device's own: check the store with 'verify'", .origin.0)]
+    #[error("{}", say!(
+        "record {seq} of device {device} is not this device's own: check the store with 'verify'",
+        seq,
+        device = origin.0
+    ))]
     OtherOrigin {
         /// The record's device.
         origin: Origin,
@@ -43,7 +51,11 @@ pub enum NotWritten<E> {
         seq: u64,
     },
     /// A record does not follow the one before.
-    #[error("record {found} came where {expected} follows: check the store with 'verify'")]
+    #[error("{}", say!(
+        "record {found} came where {expected} follows: check the store with 'verify'",
+        found,
+        expected
+    ))]
     OutOfOrder {
         /// The number that follows.
         expected: u64,
@@ -51,13 +63,19 @@ pub enum NotWritten<E> {
         found: u64,
     },
     /// A photo changed between two looks at it.
-    #[error("the photo {0} changed while the bundle was being made: make it again")]
+    #[error("{}", say!(
+        "the photo {photo} changed while the bundle was being made: make it again",
+        photo = _0
+    ))]
     PhotoChanged(Hash),
     /// Records or photos can't be read from where they are kept.
     #[error(transparent)]
     Source(E),
     /// The file can't be written.
-    #[error("the bundle can't be written ({0}): make room or choose another place, and try again")]
+    #[error("{}", say!(
+        "the bundle can't be written ({why}): make room or choose another place, and try again",
+        why = _0
+    ))]
     File(#[source] io::Error),
 }
 
@@ -145,10 +163,14 @@ fn pack_records<E>(
         }
         count += 1;
         let length = sealed.bytes().len() as u64;
-        at_most("one record, in bytes,", length, LINE_BYTES as u64)?;
-        at_most("the number of records", count, RECORDS)?;
-        at_most("all records, in bytes,", bytes, RECORDS_BYTES)?;
-        at_most("the number of photos", photos.len() as u64, PHOTOS as u64)?;
+        at_most(say!("one record, in bytes,"), length, LINE_BYTES as u64)?;
+        at_most(say!("the number of records"), count, RECORDS)?;
+        at_most(say!("all records, in bytes,"), bytes, RECORDS_BYTES)?;
+        at_most(
+            say!("the number of photos"),
+            photos.len() as u64,
+            PHOTOS as u64,
+        )?;
     }
     let first_seq = first_seq.ok_or(NotWritten::Nothing)?;
     Ok(Packed {
@@ -208,7 +230,7 @@ fn genuine<E>(
     let jpeg = photo(name).map_err(NotWritten::Source)?;
     let jpeg = jpeg.filter(|jpeg| Hash::of(jpeg) == name);
     if let Some(jpeg) = &jpeg {
-        at_most("a photo, in bytes,", jpeg.len() as u64, PHOTO_BYTES)?;
+        at_most(say!("a photo, in bytes,"), jpeg.len() as u64, PHOTO_BYTES)?;
     }
     Ok(jpeg)
 }
@@ -220,7 +242,7 @@ fn check_size<E>(packed: &Packed, present: &[PhotoListed]) -> Result<(), NotWrit
     let photos: u64 = present.iter().map(|photo| photo.bytes).sum();
     let members = packed.photos.len() as u64 + 4;
     let total = records + photos + members * FOR_EACH_MEMBER;
-    at_most("the file, in bytes,", total, FILE_BYTES)
+    at_most(say!("the file, in bytes,"), total, FILE_BYTES)
 }
 
 fn at_most<E>(what: &'static str, found: u64, most: u64) -> Result<(), NotWritten<E>> {

@@ -1,3 +1,4 @@
+use crate::say;
 use std::io::{Cursor, ErrorKind};
 
 use image::error::ImageError;
@@ -120,13 +121,13 @@ fn check_jpeg_complete(bytes: &[u8]) -> Result<(), PhotoError> {
         match segment {
             Ok(segment) => scans += usize::from(segment.marker == jpeg::SOS),
             Err(Broken::CutShort) => return Err(PhotoError::CutShort),
-            Err(Broken::NoMarker(at)) => return damaged(format!("damaged at byte {at}")),
+            Err(Broken::NoMarker(at)) => return damaged(say!("damaged at byte {at}", at)),
         }
     }
     match scans {
-        0 => damaged("there is no picture between its start and its end".into()),
+        0 => damaged(say!("there is no picture between its start and its end").into()),
         1..=MOST_SCANS => Ok(()),
-        _ => damaged(format!("it is drawn over {scans} times")),
+        _ => damaged(say!("it is drawn over {scans} times", scans)),
     }
 }
 

@@ -1,6 +1,7 @@
 //! Marks laid over a picture: an arrow, a circle, a note. The picture itself is never changed.
 
 use crate::record::{Mark, Point};
+use crate::say;
 
 /// The most marks on one picture.
 pub const MOST_MARKS: usize = 32;
@@ -11,27 +12,34 @@ pub const LONGEST_NOTE: usize = 200;
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum MarkError {
     /// More than [`MOST_MARKS`].
-    #[error(
-        "There are {0} marks on the picture, and at most {MOST_MARKS} fit. Take some away, or take a second picture."
-    )]
+    #[error("{}", say!(
+        "There are {count} marks on the picture, and at most {most} fit. Take some away, or take a second picture.",
+        count = _0,
+        most = MOST_MARKS
+    ))]
     TooMany(usize),
     /// A point is outside 0 to 1, or no number.
-    #[error("Mark {0} lies outside the picture. Draw it again.")]
+    #[error("{}", say!("Mark {mark} lies outside the picture. Draw it again.", mark = _0))]
     Outside(usize),
     /// An arrow whose head is its tail, a circle without a radius or wider than the picture.
-    #[error(
-        "Mark {0} has no size that can be drawn. Drag from one place to another to draw it again."
-    )]
+    #[error("{}", say!(
+        "Mark {mark} has no size that can be drawn. Drag from one place to another to draw it again.",
+        mark = _0
+    ))]
     NoSize(usize),
     /// A note without text, or with characters that cannot be shown.
-    #[error(
-        "The note of mark {0} is empty or has characters that cannot be shown. Write it again."
-    )]
+    #[error("{}", say!(
+        "The note of mark {mark} is empty or has characters that cannot be shown. Write it again.",
+        mark = _0
+    ))]
     NoText(usize),
     /// A note above [`LONGEST_NOTE`].
-    #[error(
-        "The note of mark {number} has {characters} characters, and at most {LONGEST_NOTE} fit. Shorten it."
-    )]
+    #[error("{}", say!(
+        "The note of mark {number} has {characters} characters, and at most {most} fit. Shorten it.",
+        number,
+        characters,
+        most = LONGEST_NOTE
+    ))]
     TooLong {
         /// Which mark, from 1.
         number: usize,

@@ -1,3 +1,4 @@
+use crate::say;
 use image::codecs::jpeg::JpegEncoder;
 use image::{ExtendedColorType, RgbImage};
 
@@ -69,25 +70,26 @@ pub fn verify_stored(bytes: &[u8], expected: &Hash) -> Result<(), PhotoError> {
 
 fn check_form(bytes: &[u8]) -> Result<(), String> {
     if bytes.len() > MOST_STORED_BYTES {
-        return Err(format!(
-            "it has {} bytes, more than {MOST_STORED_BYTES}",
-            bytes.len()
+        return Err(say!(
+            "it has {size} bytes, more than {most}",
+            size = bytes.len(),
+            most = MOST_STORED_BYTES
         ));
     }
     let (mut starts, mut frames, mut scans) = (0, 0, 0);
     for segment in jpeg::segments(bytes) {
-        let segment = segment.map_err(|_| "it is not a complete JPEG".to_owned())?;
+        let segment = segment.map_err(|_| say!("it is not a complete JPEG").to_owned())?;
         check_segment(&segment)?;
         starts += usize::from(segment.marker == jpeg::SOI);
         frames += usize::from(segment.marker == jpeg::SOF0);
         scans += usize::from(segment.marker == jpeg::SOS);
     }
     if (starts, frames, scans) != (1, 1, 1) {
-        return Err("it is not exactly one plain picture".into());
+        return Err(say!("it is not exactly one plain picture").into());
     }
     decode::decode(bytes, STORED_LONG_SIDE)
         .map(drop)
-        .map_err(|_| "its pixels cannot be decoded".into())
+        .map_err(|_| say!("its pixels cannot be decoded").into())
 }
 
 /// What may be in a stored picture is listed; all else is refused, so no place for metadata can be forgotten.
@@ -97,19 +99,20 @@ fn check_segment(segment: &Segment) -> Result<(), String> {
         jpeg::SOF0 => check_dimensions(segment.payload),
         jpeg::APP0 if is_plain_jfif(segment.payload) => Ok(()),
         jpeg::EOI if segment.payload.is_empty() => Ok(()),
-        jpeg::EOI => Err(format!(
-            "{} bytes follow the picture",
-            segment.payload.len()
+        jpeg::EOI => Err(say!(
+            "{count} bytes follow the picture",
+            count = segment.payload.len()
         )),
-        marker => Err(format!(
-            "it carries more than the picture (segment {marker:02X})"
+        marker => Err(say!(
+            "it carries more than the picture (segment {marker})",
+            marker = format!("{marker:02X}")
         )),
     }
 }
 
 fn check_dimensions(frame: &[u8]) -> Result<(), String> {
     let [_, high_y, low_y, high_x, low_x, ..] = *frame else {
-        return Err("its size cannot be read".into());
+        return Err(say!("its size cannot be read").into());
     };
     let width = u16::from_be_bytes([high_x, low_x]);
     let height = u16::from_be_bytes([high_y, low_y]);
@@ -117,8 +120,11 @@ fn check_dimensions(frame: &[u8]) -> Result<(), String> {
     if allowed.contains(&width.into()) && allowed.contains(&height.into()) {
         Ok(())
     } else {
-        Err(format!(
-            "it is {width} × {height} pixels, where the long side is at most {STORED_LONG_SIDE}"
+        Err(say!(
+            "it is {width} × {height} pixels, where the long side is at most {most}",
+            width,
+            height,
+            most = STORED_LONG_SIDE
         ))
     }
 }

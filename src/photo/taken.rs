@@ -1,3 +1,4 @@
+use crate::say;
 use std::fmt;
 use std::str::FromStr;
 
@@ -14,9 +15,10 @@ pub struct TakenAt {
 
 /// The text is not a time of taking.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-#[error(
-    "“{0}” is not a time. Write it as 2031-05-14T06:42:09, with +02:00 behind it where the offset is known."
-)]
+#[error("{}", say!(
+    "“{text}” is not a time. Write it as 2031-05-14T06:42:09, with +02:00 behind it where the offset is known.",
+    text = _0
+))]
 pub struct NotATime(String);
 
 impl TakenAt {

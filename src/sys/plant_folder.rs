@@ -1,6 +1,7 @@
 //! A plant from its folder on disk.
 
 use crate::plant::{Plant, PlantFault, files::assemble};
+use crate::say;
 use std::{
     fs::{self, File},
     io::Read,
@@ -22,7 +23,7 @@ pub fn plant_folder(folder: &Path) -> Result<Plant, Vec<PlantFault>> {
     if !folder.is_dir() {
         return Err(vec![PlantFault::of_file(
             &folder.display().to_string(),
-            "is no folder; name the folder that holds plant.toml",
+            say!("is no folder; name the folder that holds plant.toml"),
         )]);
     }
     let mut faults = Vec::new();
@@ -39,9 +40,10 @@ pub fn plant_folder(folder: &Path) -> Result<Plant, Vec<PlantFault>> {
     if names.len() > MOST_FILES {
         faults.push(PlantFault::of_file(
             &folder.display().to_string(),
-            format!(
-                "has {} files; a plant has at most {MOST_FILES}",
-                names.len()
+            say!(
+                "has {count} files; a plant has at most {most}",
+                count = names.len(),
+                most = MOST_FILES
             ),
         ));
         return Err(faults);
@@ -67,14 +69,17 @@ fn toml_files_in(folder: &Path, inner: &str) -> Result<Vec<String>, PlantFault> 
         return Ok(Vec::new());
     }
     let unreadable =
-        |error: std::io::Error| PlantFault::of_file(inner, format!("can't be read: {error}"));
+        |error: std::io::Error| PlantFault::of_file(inner, say!("can't be read: {error}", error));
     let mut names = Vec::new();
     for entry in fs::read_dir(path).map_err(unreadable)? {
         let name = entry.map_err(unreadable)?.file_name();
         let Some(name) = name.to_str() else {
             return Err(PlantFault::of_file(
                 inner,
-                format!("the file name {name:?} can't be read; rename the file"),
+                say!(
+                    "the file name {name} can't be read; rename the file",
+                    name = format!("{name:?}")
+                ),
             ));
         };
         if name.ends_with(".toml") {
@@ -87,22 +92,24 @@ fn toml_files_in(folder: &Path, inner: &str) -> Result<Vec<String>, PlantFault> 
 fn read_capped(path: &Path, name: &str) -> Result<String, PlantFault> {
     let fault = |what: String| PlantFault::of_file(name, what);
     if !path.is_file() {
-        return Err(fault("is no plain file; take it out".to_owned()));
+        return Err(fault(say!("is no plain file; take it out").to_owned()));
     }
-    let file = File::open(path).map_err(|error| fault(format!("can't be opened: {error}")))?;
+    let file = File::open(path).map_err(|error| fault(say!("can't be opened: {error}", error)))?;
     let mut bytes = Vec::new();
     file.take(LARGEST_FILE + 1)
         .read_to_end(&mut bytes)
-        .map_err(|error| fault(format!("can't be read: {error}")))?;
+        .map_err(|error| fault(say!("can't be read: {error}", error)))?;
     if bytes.len() as u64 > LARGEST_FILE {
-        return Err(fault(format!(
-            "is too large: at most {LARGEST_FILE} bytes; split it into several files"
+        return Err(fault(say!(
+            "is too large: at most {most} bytes; split it into several files",
+            most = LARGEST_FILE
         )));
     }
     String::from_utf8(bytes).map_err(|error| {
         let at = error.utf8_error().valid_up_to();
-        fault(format!(
-            "is no UTF-8 text: byte {at} can't be read; save it as UTF-8"
+        fault(say!(
+            "is no UTF-8 text: byte {at} can't be read; save it as UTF-8",
+            at
         ))
     })
 }

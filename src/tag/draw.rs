@@ -1,6 +1,7 @@
 //! Drawing a tag: a QR code (ISO/IEC 18004) at error correction level H, alphanumeric mode, the
 //! smallest version that holds the text, four modules of quiet zone.
 
+use crate::say;
 use std::fmt::Write as _;
 use std::io::Cursor;
 
@@ -21,29 +22,38 @@ pub const MAX_MODULE_PX: u32 = 64;
 #[derive(Debug, Error)]
 pub enum DrawError {
     /// The text holds a character outside QR's alphanumeric mode.
-    #[error(
-        "the tag text '{payload}' holds a character that a tag's code cannot carry: use capitals, digits and $%*+-./: only"
-    )]
+    #[error("{}", say!(
+        "the tag text '{payload}' holds a character that a tag's code cannot carry: use capitals, digits and $%*+-./: only",
+        payload
+    ))]
     NotAlphanumeric {
         /// The text that was to be drawn.
         payload: String,
     },
     /// The text is empty or longer than the largest QR code takes.
-    #[error(
-        "the tag text has {length} characters, and a code takes 1 to 1852: use a shorter host name"
-    )]
+    #[error("{}", say!(
+        "the tag text has {length} characters, and a code takes 1 to 1852: use a shorter host name",
+        length
+    ))]
     Length {
         /// Length of the text in characters.
         length: usize,
     },
     /// The size asked for cannot be drawn.
-    #[error("a module of {module_px} pixels was asked for: choose 1 to {MAX_MODULE_PX}")]
+    #[error("{}", say!(
+        "a module of {module_px} pixels was asked for: choose 1 to {most}",
+        module_px,
+        most = MAX_MODULE_PX
+    ))]
     ModuleSize {
         /// Pixels asked for per module.
         module_px: u32,
     },
     /// The picture could not be written as PNG.
-    #[error("the tag could not be written as PNG ({0}): try a smaller module size")]
+    #[error("{}", say!(
+        "the tag could not be written as PNG ({why}): try a smaller module size",
+        why = _0
+    ))]
     Png(#[from] image::ImageError),
 }
 

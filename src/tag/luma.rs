@@ -1,5 +1,6 @@
 //! Grey pixels.
 
+use crate::say;
 use thiserror::Error;
 
 /// A picture as brightness alone: one byte for each pixel, 0 black, row by row from the top left,
@@ -13,9 +14,12 @@ pub struct Luma {
 
 /// Pixels that do not make up the picture they claim to be.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Error)]
-#[error(
-    "the camera gave {bytes} bytes for a frame of {width} by {height} pixels, which needs {width} times {height}: restart the camera, or choose a picture file instead"
-)]
+#[error("{}", say!(
+    "the camera gave {bytes} bytes for a frame of {width} by {height} pixels, which needs {width} times {height}: restart the camera, or choose a picture file instead",
+    bytes,
+    width,
+    height
+))]
 pub struct LumaError {
     width: u32,
     height: u32,

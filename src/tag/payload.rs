@@ -5,6 +5,7 @@
 //! compact alphanumeric mode. The host is the plant's own; the link is resolved here and never
 //! opened. The check character is that of ISO/IEC 7064 MOD 37,36 over the 26 symbols.
 
+use crate::say;
 use std::fmt;
 use std::str::FromStr;
 
@@ -42,9 +43,10 @@ impl fmt::Display for TagId {
 
 /// A text that is not a tag identifier.
 #[derive(Clone, Debug, PartialEq, Eq, Error)]
-#[error(
-    "'{0}' is not a tag identifier: it takes 26 characters from 0-9 and A-Z without I, L, O and U, the first no higher than 7; copy it again from the tag list"
-)]
+#[error("{}", say!(
+    "'{text}' is not a tag identifier: it takes 26 characters from 0-9 and A-Z without I, L, O and U, the first no higher than 7; copy it again from the tag list",
+    text = _0
+))]
 pub struct TagIdError(String);
 
 impl FromStr for TagId {
@@ -131,18 +133,21 @@ impl From<Host> for String {
 #[derive(Clone, Debug, PartialEq, Eq, Error)]
 pub enum HostError {
     /// Not a host name at all.
-    #[error(
-        "the plant's host '{name}' is not a host name: use letters, digits, dots and inner hyphens, without a scheme or a path"
-    )]
+    #[error("{}", say!(
+        "the plant's host '{name}' is not a host name: use letters, digits, dots and inner hyphens, without a scheme or a path",
+        name
+    ))]
     NotAHost {
         /// The name as given, in capitals.
         name: String,
     },
     /// A host name that makes the code too dense.
-    #[error(
+    #[error("{}", say!(
         "the plant's host '{name}' has {length} characters; a tag that reads at arm's length takes at most {max}: use a shorter name",
+        name,
+        length,
         max = Host::MAX_LENGTH
-    )]
+    ))]
     TooLong {
         /// The name as given, in capitals.
         name: String,
@@ -218,21 +223,22 @@ fn checked_id(tail: &str) -> Option<TagId> {
 
 impl fmt::Display for Reading {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::Ours(id) => write!(f, "A tag of this plant: {id}."),
-            Self::OtherPlant { host, .. } => write!(
-                f,
-                "This is a tag of another plant ({host}). Check that you are at the right pump and have the right pack loaded."
+        let sentence = match self {
+            Self::Ours(id) => say!("A tag of this plant: {id}.", id),
+            Self::OtherPlant { host, .. } => say!(
+                "This is a tag of another plant ({host}). Check that you are at the right pump and have the right pack loaded.",
+                host
             ),
-            Self::BadCheck { .. } => f.write_str(
-                "The tag was not read whole: its check character does not fit. Wipe the label and scan it again, or key in the short id under the code.",
+            Self::BadCheck { .. } => say!(
+                "The tag was not read whole: its check character does not fit. Wipe the label and scan it again, or key in the short id under the code."
+            )
+            .to_owned(),
+            Self::Foreign(text) => say!(
+                "This code is not one of this plant's tags. It says: {text}",
+                text = text.escape_debug()
             ),
-            Self::Foreign(text) => write!(
-                f,
-                "This code is not one of this plant's tags. It says: {}",
-                text.escape_debug()
-            ),
-        }
+        };
+        f.write_str(&sentence)
     }
 }
 

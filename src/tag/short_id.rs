@@ -8,6 +8,7 @@
 //! are passed over, so no character of a short id can be taken for another and O and I may be
 //! keyed for 0 and 1.
 
+use crate::say;
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
 
@@ -110,19 +111,22 @@ pub struct Suspect {
 #[derive(Clone, Debug, PartialEq, Eq, Error)]
 pub enum KeyingError {
     /// Too few or too many characters.
-    #[error(
+    #[error("{}", say!(
         "A short id has {least} to {most} characters and {length} were keyed. Key it again as printed under the code, the character after the dash too.",
-        least = LENGTHS.start() + 1, most = LENGTHS.end() + 1
-    )]
+        least = LENGTHS.start() + 1,
+        most = LENGTHS.end() + 1,
+        length
+    ))]
     WrongLength {
         /// Characters keyed, without white space and dashes.
         length: usize,
     },
     /// A character no short id has.
-    #[error(
-        "Character {place} ('{}') is never part of a short id. Look at it on the label and key the id again.",
-        character.escape_debug()
-    )]
+    #[error("{}", say!(
+        "Character {place} ('{character}') is never part of a short id. Look at it on the label and key the id again.",
+        place,
+        character = character.escape_debug()
+    ))]
     NotUsed {
         /// The character as keyed.
         character: char,
@@ -130,7 +134,11 @@ pub enum KeyingError {
         place: usize,
     },
     /// The check character does not fit the rest.
-    #[error("{keyed} is not right: {}. Key it again as printed under the code.", where_wrong(*suspect))]
+    #[error("{}", say!(
+        "{keyed} is not right: {which}. Key it again as printed under the code.",
+        keyed,
+        which = where_wrong(*suspect)
+    ))]
     WrongCheck {
         /// The id as it was understood.
         keyed: String,
@@ -138,17 +146,19 @@ pub enum KeyingError {
         suspect: Option<Suspect>,
     },
     /// A sound id, but of no tag known here.
-    #[error(
-        "{id} is a sound short id, but no pump of the loaded pack has it. Load the newest pack, or ask the planner which plant the tag belongs to."
-    )]
+    #[error("{}", say!(
+        "{id} is a sound short id, but no pump of the loaded pack has it. Load the newest pack, or ask the planner which plant the tag belongs to.",
+        id
+    ))]
     Unknown {
         /// The id as it was understood.
         id: ShortId,
     },
     /// Several tags share it: an old label that has been overtaken.
-    #[error(
-        "{id} stands for more than one pump. Scan the code instead, and ask the planner for a new label with a longer id."
-    )]
+    #[error("{}", say!(
+        "{id} stands for more than one pump. Scan the code instead, and ask the planner for a new label with a longer id.",
+        id
+    ))]
     Ambiguous {
         /// The id as it was understood.
         id: ShortId,
@@ -158,9 +168,13 @@ pub enum KeyingError {
 fn where_wrong(suspect: Option<Suspect>) -> String {
     match suspect {
         Some(Suspect { place, character }) => {
-            format!("character {place} ('{character}') looks wrong")
+            say!(
+                "character {place} ('{character}') looks wrong",
+                place,
+                character
+            )
         }
-        None => "one of its characters is wrong or two have changed places".to_owned(),
+        None => say!("one of its characters is wrong or two have changed places").to_owned(),
     }
 }
 
@@ -168,17 +182,19 @@ fn where_wrong(suspect: Option<Suspect>) -> String {
 #[derive(Clone, Debug, PartialEq, Eq, Error)]
 pub enum ShortIdsError {
     /// One tag is in the set twice.
-    #[error(
-        "tag {tag} is given to two pumps: give one of them a new tag, then print its label again"
-    )]
+    #[error("{}", say!(
+        "tag {tag} is given to two pumps: give one of them a new tag, then print its label again",
+        tag
+    ))]
     Doubled {
         /// The tag in question.
         tag: TagId,
     },
     /// Even the longest short id of this tag is another's too.
-    #[error(
-        "tag {tag} shares all its short ids with other tags: give its pump a new tag, then print its label again"
-    )]
+    #[error("{}", say!(
+        "tag {tag} shares all its short ids with other tags: give its pump a new tag, then print its label again",
+        tag
+    ))]
     Collision {
         /// The tag in question.
         tag: TagId,

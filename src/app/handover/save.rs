@@ -14,13 +14,19 @@ use std::{
 #[derive(Debug, thiserror::Error)]
 pub enum SheetNotWritten {
     /// The ending says neither.
-    #[error("{}", say!("the handover can't be written as {file}; give it a name that ends in .pdf or .txt", file = _0.display()))]
+    #[error("{}", say!(
+        "the handover can't be written as {file}; give it a name that ends in .pdf or .txt",
+        file = _0.display()
+    ))]
     Ending(PathBuf),
     /// The PDF can't be made.
     #[error(transparent)]
     Pdf(#[from] PdfError),
     /// The file can't be written.
-    #[error("{}", say!("the handover can't be written ({why}); look whether the disk has room and the folder may be written", why = _0))]
+    #[error("{}", say!(
+        "the handover can't be written ({why}); look whether the disk has room and the folder may be written",
+        why = _0
+    ))]
     File(#[from] io::Error),
 }
 

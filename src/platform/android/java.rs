@@ -21,7 +21,7 @@ pub enum JavaError {
     #[error("{0}")]
     Said(String),
     /// It could not be called.
-    #[error("this app's own activity can't be called ({0})")]
+    #[error("{}", say!("this app's own activity can't be called ({why})", why = _0))]
     NotCalled(#[from] Error),
 }
 

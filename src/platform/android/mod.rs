@@ -31,11 +31,14 @@ const WAITING_STORE: &str = "waiting.lantern";
 /// Why the program can't begin.
 #[derive(Debug, thiserror::Error)]
 enum NotBegun {
-    #[error("the system gives this app no folder of its own: install it anew")]
+    #[error("{}", say!("the system gives this app no folder of its own: install it anew"))]
     NoFolder,
     #[error(transparent)]
     App(#[from] AppError),
-    #[error("the system's window can't be drawn on ({0}): restart the device")]
+    #[error("{}", say!(
+        "the system's window can't be drawn on ({why}): restart the device",
+        why = _0
+    ))]
     Platform(#[from] SetPlatformError),
     #[error(transparent)]
     Window(#[from] WindowError),

@@ -10,6 +10,7 @@ use super::{clock_time, plain};
 use crate::{
     plant::Verdict,
     record::{Hash, Mark, Stamp},
+    say,
 };
 use std::fmt::Write;
 
@@ -89,7 +90,7 @@ impl Line {
         let mut text = self.words.clone();
         let verdict = self.verdict.map(|verdict| verdict.words().to_owned());
         let photos = (!self.photos.is_empty())
-            .then(|| super::counted(self.photos.len() as u64, "photo", "photos"));
+            .then(|| super::counted(self.photos.len() as u64, say!("photo"), say!("photos")));
         let beside: Vec<_> = verdict.into_iter().chain(photos).collect();
         if !beside.is_empty() {
             text.push_str(&format!(" ({})", beside.join(", ")));
@@ -99,20 +100,31 @@ impl Line {
 }
 
 /// What stands below a heading that has nothing to tell.
-pub const NONE: &str = "none";
+pub(super) fn none() -> &'static str {
+    say!("of what is told" => "none")
+}
 
 impl Sheet {
     /// What stands above the parts, a line each.
     pub fn head(&self) -> Vec<String> {
         vec![
             plain(&self.about),
-            format!("{} to {}", clock_time(self.from), clock_time(self.to)),
-            format!(
-                "Written {} by {}",
-                clock_time(self.written),
-                plain(&self.written_by)
+            say!(
+                "of times" => "{from} to {to}",
+                from = clock_time(self.from),
+                to = clock_time(self.to)
+            ),
+            say!(
+                "Written {time} by {name}",
+                time = clock_time(self.written),
+                name = plain(&self.written_by)
             ),
         ]
+    }
+
+    /// Its title.
+    pub(crate) fn title(&self) -> String {
+        say!("Handover, {plant}", plant = plain(&self.plant))
     }
 
     /// The photos of all lines, each once, in order.
@@ -129,7 +141,7 @@ impl Sheet {
 
     /// The sheet as text, each heading with its own below it.
     pub fn text(&self) -> String {
-        let mut text = format!("Handover, {}\n", plain(&self.plant));
+        let mut text = self.title() + "\n";
         for line in self.head() {
             text.push_str(&line);
             text.push('\n');
@@ -141,7 +153,7 @@ impl Sheet {
                 let _ = writeln!(text, "  {}", line.text());
             }
             if part.lines.is_empty() {
-                let _ = writeln!(text, "  {NONE}");
+                let _ = writeln!(text, "  {}", none());
             }
         }
         text

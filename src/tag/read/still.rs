@@ -1,5 +1,6 @@
 //! Codes from picture files: checked before they are decoded, whatever they claim to be.
 
+use crate::{language, say, word};
 use std::io::{self, Cursor, Read as _};
 use std::path::Path;
 
@@ -18,27 +19,33 @@ pub const MAX_FILE_BYTES: u64 = 64 << 20;
 /// Most memory the decoding of one picture may take, in bytes.
 const MAX_MEMORY_BYTES: u64 = 6 * MAX_PIXELS;
 
-const ADVICE: &str = "Take the picture again, or key in the short id printed under the code.";
+const ADVICE: &str =
+    word!("Take the picture again, or key in the short id printed under the code.");
 
 /// Why no code was read from a picture.
 #[derive(Debug, Error)]
 pub enum ReadError {
     /// Not a picture of a known kind.
-    #[error(
+    #[error("{}", say!(
         "This is not a picture that can be read here. Choose a PNG, JPEG, WebP or BMP file, or key in the short id printed under the code."
-    )]
+    ))]
     NotAPicture,
     /// The file ends too early.
-    #[error("The picture file is cut short, as by a broken copy. Copy it again. {ADVICE}")]
+    #[error("{}", say!(
+        "The picture file is cut short, as by a broken copy. Copy it again. {advice}",
+        advice = language::word(ADVICE)
+    ))]
     Truncated,
     /// The file is damaged.
-    #[error("The picture file is damaged ({0}). {ADVICE}")]
+    #[error("{}", say!("The picture file is damaged ({why}). {advice}", why = _0, advice = language::word(ADVICE)))]
     Damaged(String),
     /// More pixels or memory than a picture may take. Found out before decoding.
-    #[error(
-        "The picture has {width} by {height} pixels; at most {} megapixels can be read. Take it at a lower resolution.",
-        MAX_PIXELS / 1_000_000
-    )]
+    #[error("{}", say!(
+        "The picture has {width} by {height} pixels; at most {most} megapixels can be read. Take it at a lower resolution.",
+        width,
+        height,
+        most = MAX_PIXELS / 1_000_000
+    ))]
     TooLarge {
         /// Pixels in a row.
         width: u32,
@@ -46,17 +53,19 @@ pub enum ReadError {
         height: u32,
     },
     /// More bytes than a picture file may have.
-    #[error(
-        "The picture file has {bytes} bytes; at most {MAX_FILE_BYTES} can be read. Take it at a lower resolution."
-    )]
+    #[error("{}", say!(
+        "The picture file has {bytes} bytes; at most {most} can be read. Take it at a lower resolution.",
+        bytes,
+        most = MAX_FILE_BYTES
+    ))]
     FileTooLarge {
         /// Bytes in the file.
         bytes: u64,
     },
     /// A sound picture without any code that could be read.
-    #[error(
+    #[error("{}", say!(
         "No code was found in the picture. Wipe the label and take it again from nearer, straight on and without glare, or key in the short id printed under the code."
-    )]
+    ))]
     NoCode,
 }
 
@@ -64,7 +73,10 @@ pub enum ReadError {
 #[derive(Debug, Error)]
 pub enum OpenError {
     /// The file could not be read.
-    #[error("the file could not be read ({0}): check that it is there and may be opened")]
+    #[error("{}", say!(
+        "the file could not be read ({why}): check that it is there and may be opened",
+        why = _0
+    ))]
     File(#[from] io::Error),
     /// What is in it cannot be used.
     #[error(transparent)]

@@ -7,22 +7,22 @@ use std::{ffi::c_int, ptr};
 #[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum Trouble {
     /// There is no camera on the back.
-    #[error("it has no camera on its back")]
+    #[error("{}", say!("it has no camera on its back"))]
     None,
     /// The operator has not allowed it.
-    #[error("it may not be used")]
+    #[error("{}", say!("it may not be used"))]
     NotAllowed,
     /// Another app has it, or it was taken away.
-    #[error("another app has taken it")]
+    #[error("{}", say!("another app has taken it"))]
     Lost,
     /// No picture came.
-    #[error("no picture came in time")]
+    #[error("{}", say!("no picture came in time"))]
     Late,
     /// It gives no size that can be used.
-    #[error("it gives no pictures of a size that can be used")]
+    #[error("{}", say!("it gives no pictures of a size that can be used"))]
     NoSize,
     /// The system refused.
-    #[error("the system refused {step} (code {code})")]
+    #[error("{}", say!("the system refused {step} (code {code})", step, code))]
     Refused {
         /// What.
         step: &'static str,

@@ -1,7 +1,7 @@
 //! Which line stands on which page.
 
 use super::{
-    super::{Line, NONE, Photo, Sheet},
+    super::{Line, Photo, Sheet, none},
     type_face::Faces,
 };
 use crate::plant::Verdict;
@@ -72,7 +72,7 @@ pub(super) fn pages<'a>(sheet: &'a Sheet, faces: &Faces) -> Vec<Vec<Strip<'a>>> 
 
 fn strips<'a>(sheet: &'a Sheet, faces: &Faces) -> Vec<Strip<'a>> {
     let width = PAGE.0 - 2.0 * MARGIN;
-    let title = format!("Handover, {}", crate::report::plain(&sheet.plant));
+    let title = sheet.title();
     let mut strips: Vec<Strip<'_>> = Vec::new();
     for line in faces.bold.lines(&title, TITLE, width) {
         strips.push(Strip {
@@ -93,7 +93,7 @@ fn strips<'a>(sheet: &'a Sheet, faces: &Faces) -> Vec<Strip<'a>> {
             what: What::Heading(part.heading),
         });
         if part.lines.is_empty() {
-            strips.push(words_alone(NONE.to_owned(), INDENT, true));
+            strips.push(words_alone(none().to_owned(), INDENT, true));
         }
         for line in &part.lines {
             told(line, faces, width - INDENT, &mut strips);

@@ -9,8 +9,10 @@ mod type_face;
 
 use super::Sheet;
 use crate::{
+    language,
     photo::{self, PhotoError},
     record::Hash,
+    say,
 };
 use krilla::{Data, Document, image::Image, metadata::Metadata};
 use type_face::Faces;
@@ -24,10 +26,15 @@ const THUMBNAIL_PX: u32 = 320;
 #[derive(Debug, thiserror::Error)]
 pub enum PdfError {
     /// The program's own typeface can't be read.
-    #[error("the typeface built into the program can't be read; save the handover as text instead")]
+    #[error("{}", say!(
+        "the typeface built into the program can't be read; save the handover as text instead"
+    ))]
     Typeface,
     /// The writer failed.
-    #[error("the PDF can't be put together ({0}); save the handover as text instead")]
+    #[error("{}", say!(
+        "the PDF can't be put together ({why}); save the handover as text instead",
+        why = _0
+    ))]
     Writer(String),
 }
 
@@ -54,9 +61,9 @@ pub fn pdf(
     let mut document = Document::new();
     document.set_metadata(
         Metadata::new()
-            .title(format!("Handover, {}", sheet.plant))
+            .title(say!("Handover, {plant}", plant = sheet.plant))
             .creator("Lantern Ring".to_owned())
-            .language("en".to_owned()),
+            .language(language::spoken().code().to_owned()),
     );
     let mut drawn = 0;
     for (index, strips) in pages.iter().enumerate() {
@@ -76,7 +83,11 @@ pub fn pdf(
             &mut document,
             strips,
             &faces,
-            &format!("Page {} of {}", index + 1, pages.len()),
+            &say!(
+                "Page {number} of {count}",
+                number = index + 1,
+                count = pages.len()
+            ),
             &mut thumbnail,
         )?;
     }

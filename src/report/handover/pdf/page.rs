@@ -7,6 +7,7 @@ use super::{
     type_face::{Face, Faces},
 };
 use crate::report::handover::Photo;
+use crate::say;
 use krilla::{
     Document,
     color::rgb::Color,
@@ -49,7 +50,7 @@ pub(super) fn draw(
         &faces.regular,
         BODY,
         SOFT,
-        "What was recorded. Your plant's procedures and licensed people decide.",
+        say!("What was recorded. Your plant's procedures and licensed people decide."),
     );
     surface.finish();
     page.finish();
@@ -105,8 +106,8 @@ fn draw_photo(surface: &mut Surface<'_>, photo: Thumbnail, (left, top): (f32, f3
             }
             return;
         }
-        Thumbnail::Missing => "not here",
-        Thumbnail::LeftOut => "left out",
+        Thumbnail::Missing => say!("of a photo" => "not here"),
+        Thumbnail::LeftOut => say!("of a photo" => "left out"),
     };
     outline(surface, (left, top), THUMBNAIL);
     let at = (left + 4.0, top + THUMBNAIL.1 / 2.0);
