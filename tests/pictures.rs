@@ -48,7 +48,7 @@ fn operator_screens(camera: &Camera<'_>, plant: &Plant, folder: &Path) {
     bench.nav().set_side(Side::Operator);
     camera.go(Page::Home);
     camera.take("home");
-    bench.press("All rounds");
+    bench.press_below("All rounds");
     camera.take("rounds");
     bench.press_beginning("Stock preparation round");
     camera.take("round");
@@ -58,9 +58,9 @@ fn operator_screens(camera: &Camera<'_>, plant: &Plant, folder: &Path) {
     bench.write("Search pumps", "");
     camera.go(Page::Scan);
     camera.take("scan");
-    bench.press("Key in the short id");
-    bench.press("7");
-    bench.press("K");
+    bench.press_below("Key in the short id");
+    bench.press_below("7");
+    bench.press_below("K");
     camera.take("scan-short-id");
     camera.go(Page::Home);
     for (name, file) in [
@@ -115,7 +115,7 @@ fn operator_screens(camera: &Camera<'_>, plant: &Plant, folder: &Path) {
     bench.desk.window().global::<Visit>().invoke_finish();
     camera.take("summary");
     if camera.is_phone() {
-        bench.press("Close visit");
+        bench.press_below("Close visit");
         camera.take("summary-leaving-out");
     }
     camera.go(Page::Home);
@@ -140,27 +140,28 @@ fn procedure_screens(camera: &Camera<'_>, plant: &Plant, folder: &Path) {
     let pump = "RW-101A".parse().expect("a pump of a pair");
     let tag = files::tag_text(plant, &pump);
     bench.give(&files::code(folder, "tag.png", &tag));
-    bench.press("Procedures");
+    bench.press_below("Procedures");
     camera.take("procedures");
-    bench.press("Change over");
+    bench.press_below("Change over");
     camera.take("procedure-chosen");
-    bench.press("Begin");
+    bench.press_below("Begin");
     camera.take("procedure-warning");
-    bench.press("Understood");
+    bench.press_below("Understood");
+    bench.scroll_to("Name of who gave it");
     bench.write("Name of who gave it", "K. Brand");
     camera.take("procedure-permission");
-    bench.press("Permission given");
+    bench.press_below("Permission given");
     camera.take("procedure-question");
     bench.choose("No");
-    bench.press("Confirm");
+    bench.press_below("Confirm");
     camera.take("procedure-stopped");
     bench.choose("Yes");
-    bench.press("Confirm");
+    bench.press_below("Confirm");
     camera.take("procedure-entry");
     camera.go(Page::Home);
     camera.take("home-with-procedure");
     bench.press_beginning("Go on: Change over");
-    bench.press("Break off…");
+    bench.press_below("Break off…");
     camera.take("procedure-why");
     bench.choose("not needed any more");
     camera.take("procedure-over");
@@ -179,7 +180,7 @@ fn entry_screens(camera: &Camera<'_>, plant: &Plant, pump: &PumpId) {
     entry().invoke_typed_changed("1.2".into());
     camera.take("entry-number");
     if camera.is_phone() && bench.has_button("Use the gauge") {
-        bench.press("Use the gauge");
+        bench.press_below("Use the gauge");
         camera.take("entry-gauge");
     }
     open_first(bench, plant, pump, kind(CheckKind::OilLevel));
@@ -190,7 +191,7 @@ fn entry_screens(camera: &Camera<'_>, plant: &Plant, pump: &PumpId) {
     open_first(bench, plant, pump, kind(CheckKind::Noise));
     entry().invoke_choose_choice(1);
     camera.take("entry-choice");
-    bench.press("Not checked");
+    bench.press_below("Not checked");
     camera.take("entry-leaving-out");
     open_first(bench, plant, pump, kind(CheckKind::CouplingGuard));
     camera.take("entry-yes-no");
@@ -308,7 +309,7 @@ fn remedy_screens(camera: &Camera<'_>) {
 fn go_on(camera: &Camera<'_>) {
     if camera.bench.has_button("Go on") {
         camera.take("entry-read-first");
-        camera.bench.press("Go on");
+        camera.bench.press_below("Go on");
     }
 }
 
