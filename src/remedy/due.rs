@@ -156,7 +156,7 @@ fn range(low: f64, high: f64) -> String {
     if low == high {
         low
     } else {
-        say!("{low} to {high}", low, high)
+        say!("a span" => "{low} to {high}", low, high)
     }
 }
 
