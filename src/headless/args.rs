@@ -7,7 +7,7 @@ pub use procedure::{ProcedureDo, ProcedureTask, Procedures};
 pub use remedies::{OneGland, OnePump, Remedies, RemedyTask, TakeBack};
 
 use crate::{
-    check::{RunningState, words},
+    check::RunningState,
     judge::Verdict,
     plant::{CheckId, RoundId},
     record::Still,
@@ -239,19 +239,12 @@ const ENTRIES: &str = r#"One entry a line; lines of one pump in a row make one v
 Each entry taken is told in a line: record, pump, check, verdict, a sentence and the visit, with tabs between. What a visit's entries come to together, 'causes' says, with the check to look at next: record with --stay, then go on with --visit and the visit that was told, so that the new entry is weighed with those before. The exit code is 3 where one is out of limits."#;
 
 fn running(text: &str) -> Result<RunningState, String> {
-    let states = [
-        RunningState::Running,
-        RunningState::Standby,
-        RunningState::OutOfService,
-    ];
-    let named = |state: &&RunningState| {
-        words::running_state(**state).replace(' ', "-") == text.replace('_', "-")
-    };
-    states
-        .iter()
-        .find(named)
-        .copied()
-        .ok_or_else(|| "write running, standby or out-of-service".to_owned())
+    match text.replace('_', "-").as_str() {
+        "running" => Ok(RunningState::Running),
+        "standby" => Ok(RunningState::Standby),
+        "out-of-service" => Ok(RunningState::OutOfService),
+        _ => Err("write running, standby or out-of-service".to_owned()),
+    }
 }
 
 /// A bundle to write.
