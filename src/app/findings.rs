@@ -3,6 +3,7 @@
 use super::{App, AppError, HandFinding, Note};
 use crate::{
     judge::Verdict,
+    language,
     plant::PumpId,
     record::{Deed, Stamp},
     report::{self, FindingLine},
@@ -207,7 +208,10 @@ impl App {
         };
         let causes = evaluation.causes;
         let first = causes.and_then(|causes| causes.diagnosis.fitting.into_iter().next());
-        Ok(first.map(|cause| format!("{} ({})", cause.trouble.words, cause.standing.words())))
+        Ok(first.map(|cause| {
+            let words = language::word(&cause.trouble.words);
+            format!("{words} ({})", cause.standing.words())
+        }))
     }
 
     /// The photos of a finding, the newest first.

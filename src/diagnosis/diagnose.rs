@@ -3,11 +3,11 @@
 use super::evidence::Known;
 use super::telling::{self, Telling};
 use super::{Build, Evidence, Knowledge, Sign, Trouble, Weight};
-use crate::formula::Formula;
+use crate::{formula::Formula, language, say, word};
 
 /// How causes are ordered.
 pub const RANKING: Formula = Formula {
-    name: "signs for and against each trouble, weighed by strength class",
+    name: word!("signs for and against each trouble, weighed by strength class"),
     source: "signs: as named at each; strength classes: common practice, no source",
 };
 
@@ -26,9 +26,9 @@ impl Standing {
     /// In words.
     pub fn words(self) -> &'static str {
         match self {
-            Self::Proved => "seen to be there",
-            Self::FitsWell => "fits well",
-            Self::Fits => "fits",
+            Self::Proved => say!("seen to be there"),
+            Self::FitsWell => say!("fits well"),
+            Self::Fits => say!("fits"),
         }
     }
 }
@@ -53,10 +53,17 @@ pub struct Spoken<'k> {
 impl Spoken<'_> {
     /// In words, for example "no leak-off" or "gland not hot".
     pub fn words(&self) -> &'static str {
+        match self.told() {
+            (seen, true) => seen.words(),
+            (missed, false) => missed.absent_words(),
+        }
+    }
+
+    /// The sign that is told of, and whether it is told as there.
+    fn told(&self) -> (Sign, bool) {
         match self.instead {
-            _ if self.present => self.sign.words(),
-            Some(seen) => seen.words(),
-            None => self.sign.absent_words(),
+            Some(seen) if !self.present => (seen, true),
+            _ => (self.sign, self.present),
         }
     }
 }
@@ -123,38 +130,40 @@ impl<'k> Diagnosis<'k> {
         const MOST_NAMED: usize = 5;
         let also: Vec<&str> = self
             .also_possible()
-            .map(|cause| &*cause.trouble.words)
+            .map(|cause| language::word(&cause.trouble.words))
             .collect();
         let named = also.len().min(MOST_NAMED);
-        let mut words = also[..named].join("; ");
+        let words = also[..named].join("; ");
         match also.len() - named {
-            0 => {}
-            1 => words.push_str("; one more fits less"),
-            more => words.push_str(&format!("; {more} more fit less")),
+            0 => words,
+            1 => say!("{causes}; one more fits less", causes = words),
+            more => say!("{causes}; {more} more fit less", causes = words, more),
         }
-        words
     }
 
     /// The first line of the page.
     pub fn summary(&self) -> String {
         let Some(first) = self.shown().next() else {
-            return "Nothing fits yet.".to_owned();
+            return say!("Nothing fits yet.").to_owned();
         };
-        let words = &first.trouble.words;
+        let cause = language::word(&first.trouble.words);
         let (shown, folded) = (self.shown().count(), self.also_possible().count());
         if self.is_too_little {
-            return format!("Too little to tell yet: {} causes fit.", shown + folded);
+            return say!(
+                "Too little to tell yet: {causes} causes fit.",
+                causes = shown + folded
+            );
         }
         let first = match (shown, first.standing) {
-            (1, Standing::Proved) => format!("Seen to be there: {words}."),
-            (1, _) if folded == 0 => format!("Only one fits: {words}."),
-            (1, _) => format!("First: {words}."),
-            _ => format!("First of {shown}: {words}."),
+            (1, Standing::Proved) => say!("Seen to be there: {cause}.", cause),
+            (1, _) if folded == 0 => say!("Only one fits: {cause}.", cause),
+            (1, _) => say!("First: {cause}.", cause),
+            _ => say!("First of {shown}: {cause}.", shown, cause),
         };
         match folded {
             0 => first,
-            1 => format!("{first} One more is possible."),
-            _ => format!("{first} {folded} more are possible."),
+            1 => format!("{first} {}", say!("One more is possible.")),
+            _ => format!("{first} {}", say!("{folded} more are possible.", folded)),
         }
     }
 }
@@ -267,7 +276,7 @@ impl<'k> Weighed<'k> {
         // One answer can speak by being there and by being there instead of another: it is told once, the stronger.
         let mut told = std::collections::BTreeSet::new();
         let mut spoken = self.spoken;
-        spoken.retain(|s| told.insert((s.weight.is_for(), s.words())));
+        spoken.retain(|s| told.insert((s.weight.is_for(), s.told())));
         let (speaks_for, speaks_against) = spoken.into_iter().partition(|s| s.weight.is_for());
         Cause {
             trouble: self.trouble,

@@ -3,11 +3,11 @@
 use super::diagnose::Weighed;
 use super::evidence::Known;
 use super::{Knowledge, Sign, Trouble, Weight};
-use crate::formula::Formula;
+use crate::{formula::Formula, language, say, word};
 
 /// How the telling check is chosen.
 pub const TELLING: Formula = Formula {
-    name: "expected gain of information over the causes in question, by strength class",
+    name: word!("expected gain of information over the causes in question, by strength class"),
     source: "D. V. Lindley, On a measure of the information provided by an experiment, 1956 (from memory); shares expected: common practice, no source",
 };
 
@@ -44,18 +44,13 @@ pub struct Answer<'k> {
 impl Answer<'_> {
     /// In words.
     pub fn words(&self) -> String {
-        if self.sign.words() == self.speaks_for.words {
-            return format!(
-                "\"{}\" would be the answer, rather than {}",
-                self.speaks_for.words, self.rather_than.words
-            );
+        let (sign, other) = (self.sign.words(), language::word(&self.rather_than.words));
+        if self.sign.english() == self.speaks_for.words {
+            say!("\"{sign}\" would be the answer, rather than {other}", sign, other)
+        } else {
+            let cause = language::word(&self.speaks_for.words);
+            say!("\"{sign}\" would speak for {cause} rather than {other}", sign, cause, other)
         }
-        format!(
-            "\"{}\" would speak for {} rather than {}",
-            self.sign.words(),
-            self.speaks_for.words,
-            self.rather_than.words
-        )
     }
 }
 
@@ -111,13 +106,14 @@ impl Telling<'_> {
                 format!("{}.", answers.join("; "))
             }
             Self::Proof { of, sign } => {
-                format!("\"{}\" would show it: {}.", sign.words(), of.words)
+                let cause = language::word(&of.words);
+                say!("\"{sign}\" would show it: {cause}.", sign = sign.words(), cause)
             }
-            Self::OneStandsOut => "No check is needed to tell causes apart.".to_owned(),
-            Self::NothingFits => "Enter more checks.".to_owned(),
+            Self::OneStandsOut => say!("No check is needed to tell causes apart.").to_owned(),
+            Self::NothingFits => say!("Enter more checks.").to_owned(),
             Self::CannotTell(left) => {
-                let left: Vec<_> = left.iter().map(|trouble| trouble.words.as_str()).collect();
-                format!("No check left tells these apart: {}.", left.join("; "))
+                let left: Vec<_> = left.iter().map(|trouble| language::word(&trouble.words)).collect();
+                say!("No check left tells these apart: {causes}.", causes = left.join("; "))
             }
         }
     }

@@ -29,19 +29,6 @@ pub enum Weight {
 }
 
 impl Weight {
-    /// In words, for the middle of a sentence.
-    pub fn words(self) -> &'static str {
-        match self {
-            Self::Proves => "proves",
-            Self::StronglyFor => "speaks strongly for",
-            Self::For => "speaks for",
-            Self::Silent => "says nothing about",
-            Self::Against => "speaks against",
-            Self::StronglyAgainst => "speaks strongly against",
-            Self::RulesOut => "rules out",
-        }
-    }
-
     /// What it adds to a trouble's points; what is ruled out is not ranked at all.
     pub(super) fn points(self) -> i32 {
         match self {

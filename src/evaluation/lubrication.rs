@@ -18,12 +18,15 @@ use crate::{
         BearingSeen, FeedSeen, Heater, Meaning, Side, bearing_together, feed_together, side,
     },
     statistics::trend::{self, Reach},
+    word,
 };
 use std::collections::BTreeMap;
 
 /// How entries are read together.
 pub const LUBRICATION_TOGETHER: Formula = Formula {
-    name: "a bearing's level or grease, look and temperature read together; a skid's temperature with water and heater, pressure with filter, level with all of them",
+    name: word!(
+        "a bearing's level or grease, look and temperature read together; a skid's temperature with water and heater, pressure with filter, level with all of them"
+    ),
     source: "NAVFAC MO-209 5.2(b)(5) (whitish grease), page mo2090101 item (f) (housings cooled too much); MIL-HDBK-1164 Table 17 (too much lubricant); else common practice, no source",
 };
 

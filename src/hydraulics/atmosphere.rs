@@ -1,10 +1,12 @@
 //! The pressure of the air by altitude.
 
-use crate::formula::Formula;
+use crate::{formula::Formula, say, word};
 
 /// Pressure of the standard atmosphere.
 pub const STANDARD_ATMOSPHERE: Formula = Formula {
-    name: "U.S. Standard Atmosphere 1976, lowest layer: p = 101 325 Pa × (288.15 K / (288.15 K − 6.5 K/km × H))^−5.2559, H the geopotential altitude. A standard day's pressure: the weather moves it by a few percent",
+    name: word!(
+        "U.S. Standard Atmosphere 1976, lowest layer: p = 101 325 Pa × (288.15 K / (288.15 K − 6.5 K/km × H))^−5.2559, H the geopotential altitude. A standard day's pressure: the weather moves it by a few percent"
+    ),
     source: "U.S. Standard Atmosphere 1976, NOAA/NASA/USAF, eqs. 18 and 33a",
 };
 
@@ -26,17 +28,18 @@ const GAS_CONSTANT_J_KMOL_K: f64 = 8314.32;
 #[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
 pub enum AtmosphereError {
     /// Beyond the altitudes answered for.
-    #[error(
-        "The pressure of the air can't be given at {altitude_m} m: the site's altitude must be from {LOWEST_ALTITUDE_M} to {HIGHEST_ALTITUDE_M} m above sea level. Set it in metres"
-    )]
+    #[error("{}", say!(
+        "The pressure of the air can't be given at {altitude_m} m: the site's altitude must be from {lowest_altitude_m} to {highest_altitude_m} m above sea level. Set it in metres",
+        altitude_m, lowest_altitude_m = LOWEST_ALTITUDE_M, highest_altitude_m = HIGHEST_ALTITUDE_M
+    ))]
     OutOfRange {
         /// What was asked, m.
         altitude_m: f64,
     },
     /// Not a number.
-    #[error(
+    #[error("{}", say!(
         "The pressure of the air can't be given: the site's altitude is not a number. Set it in metres above sea level"
-    )]
+    ))]
     NotFinite,
 }
 

@@ -11,6 +11,7 @@ use crate::{
     check::words,
     diagnosis::{Cause, Diagnosis, RANKING, Spoken, Standing, Weight},
     evaluation::{Advice, Causes, Evaluation},
+    language,
     plant::CheckId,
     record::Stamp,
     store::VisitRow,
@@ -109,7 +110,7 @@ fn show(desk: &Desk, answer: &Answer) {
         ruled_out
             .iter()
             .map(|cause| RuledOutRow {
-                title: capital(&cause.trouble.words).into(),
+                title: capital(language::word(&cause.trouble.words)).into(),
                 by: said(&cause.by).into(),
             })
             .collect(),
@@ -153,7 +154,7 @@ fn show(desk: &Desk, answer: &Answer) {
 fn cause_row(cause: &Cause<'_>, letter: char, advice: Advice) -> CauseRow {
     CauseRow {
         letter: letter.to_string().into(),
-        title: capital(&cause.trouble.words).into(),
+        title: capital(language::word(&cause.trouble.words)).into(),
         standing: cause.standing.words().into(),
         speaks_for: model(cause.speaks_for.iter().map(evidence_row).collect()),
         speaks_against: model(cause.speaks_against.iter().map(evidence_row).collect()),
@@ -212,7 +213,7 @@ fn basis(answer: &Answer) -> String {
     format!(
         "From {signs} in the entries of the visit begun {}. Ordered by {}.",
         when(answer.visit.opened, answer.now),
-        RANKING.name
+        language::word(RANKING.name)
     )
 }
 

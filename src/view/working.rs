@@ -11,6 +11,7 @@ use crate::{
     check::words,
     evaluation::{Evaluation, Outcome, Worked},
     judge::Verdict,
+    language,
 };
 use slint::ComponentHandle;
 
@@ -65,7 +66,7 @@ fn line(worked: &Worked, list: Option<&Checklist>) -> Line {
         allow_check: -1,
         rows: model(rows.collect()),
         formula: formula
-            .map(|formula| formula.name.into())
+            .map(|formula| language::word(formula.name).into())
             .unwrap_or_default(),
         source: formula
             .map(|formula| formula.source.into())

@@ -6,11 +6,11 @@ use super::{
     speed::npsh_required_exponent,
     uncertain::Uncertain,
 };
-use crate::formula::Formula;
+use crate::{formula::Formula, language, say, word};
 
 /// How the curve is read between its points.
 pub const CURVE: Formula = Formula {
-    name: "monotone piecewise cubic through the curve's points",
+    name: word!("monotone piecewise cubic through the curve's points"),
     source: "F. N. Fritsch and R. E. Carlson, SIAM J. Numer. Anal. 17 (1980) 238–246; slopes by F. N. Fritsch and J. Butland, SIAM J. Sci. Stat. Comput. 5 (1984) 300–304",
 };
 
@@ -35,17 +35,19 @@ pub struct CurvePoint {
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum CurveFault {
     /// Too few points to draw a line.
-    #[error(
-        "The curve has {count} point(s), and a curve needs at least two. Enter more points from the maker's curve."
-    )]
+    #[error("{}", say!(
+        "The curve has {count} point(s), and a curve needs at least two. Enter more points from the maker's curve.",
+        count
+    ))]
     TooFewPoints {
         /// How many there are.
         count: usize,
     },
     /// A number that is none, or that cannot be.
-    #[error(
-        "Point {point} of the curve: the {quantity} is {value}, which cannot be. Enter it again."
-    )]
+    #[error("{}", say!(
+        "Point {point} of the curve: the {quantity} is {value}, which cannot be. Enter it again.",
+        point, quantity = language::word(quantity), value
+    ))]
     CannotBe {
         /// Which point.
         point: usize,
@@ -55,41 +57,46 @@ pub enum CurveFault {
         value: f64,
     },
     /// Flow that does not go up.
-    #[error(
-        "Point {point} of the curve: the flow is not larger than at the point before. Enter the points in order of flow, each once."
-    )]
+    #[error("{}", say!(
+        "Point {point} of the curve: the flow is not larger than at the point before. Enter the points in order of flow, each once.",
+        point
+    ))]
     FlowNotRising {
         /// Which point.
         point: usize,
     },
     /// Head that does not go down after its highest point.
-    #[error(
-        "Point {point} of the curve: the head does not fall from the point before, though it had begun to fall or the curve ends there. Check this point and the one before."
-    )]
+    #[error("{}", say!(
+        "Point {point} of the curve: the head does not fall from the point before, though it had begun to fall or the curve ends there. Check this point and the one before.",
+        point
+    ))]
     HeadNotFalling {
         /// Which point.
         point: usize,
     },
     /// Head that rises too far before it falls.
-    #[error(
-        "Point {point} of the curve: the head is more than a tenth above that of the first point. Check both."
-    )]
+    #[error("{}", say!(
+        "Point {point} of the curve: the head is more than a tenth above that of the first point. Check both.",
+        point
+    ))]
     RisesTooFar {
         /// Which point.
         point: usize,
     },
     /// A quantity given at one point only.
-    #[error(
-        "The curve has the {quantity} at one point only. Enter it at one more point, or at none."
-    )]
+    #[error("{}", say!(
+        "The curve has the {quantity} at one point only. Enter it at one more point, or at none.",
+        quantity = language::word(quantity)
+    ))]
     GivenOnce {
         /// NPSH required or shaft power.
         quantity: &'static str,
     },
     /// No speed the curve can be for.
-    #[error(
-        "The curve's speed is {speed_rpm} rpm, which cannot be. Enter the speed the maker's curve is for."
-    )]
+    #[error("{}", say!(
+        "The curve's speed is {speed_rpm} rpm, which cannot be. Enter the speed the maker's curve is for.",
+        speed_rpm
+    ))]
     Speed {
         /// What it was.
         speed_rpm: f64,
@@ -134,7 +141,7 @@ impl Curve {
             return Err(CurveFault::FlowNotRising { point: i + 2 });
         }
         let highest = highest_point(&points)?;
-        let head_m = through(&points, "head", |point| Some(point.head_m))?.ok_or(
+        let head_m = through(&points, word!("head"), |point| Some(point.head_m))?.ok_or(
             CurveFault::TooFewPoints {
                 count: points.len(),
             },
@@ -174,7 +181,7 @@ impl Curve {
     /// # Errors
     /// `OffTheCurve`.
     pub fn head_m(&self, flow_m3_s: Uncertain) -> Result<Uncertain, CannotCompute> {
-        at(&self.head_m, "The head on the curve", flow_m3_s)
+        at(&self.head_m, word!("The head on the curve"), flow_m3_s)
     }
 
     /// NPSH required at a flow, m.
@@ -184,11 +191,13 @@ impl Curve {
     pub fn npsh_required_m(&self, flow_m3_s: Uncertain) -> Result<Uncertain, CannotCompute> {
         let line = present(
             self.npsh_required_m.as_ref(),
-            "NPSH required",
-            "a curve of it",
-            "Have the planner enter NPSH required at two or more points of the pump's curve.",
+            word!("NPSH required"),
+            word!("a curve of it"),
+            word!(
+                "Have the planner enter NPSH required at two or more points of the pump's curve."
+            ),
         )?;
-        at(line, "NPSH required on the curve", flow_m3_s)
+        at(line, word!("NPSH required on the curve"), flow_m3_s)
     }
 
     /// Power at the pump's shaft at a flow, W, for the liquid the curve was made with.
@@ -198,11 +207,11 @@ impl Curve {
     pub fn shaft_power_w(&self, flow_m3_s: Uncertain) -> Result<Uncertain, CannotCompute> {
         let line = present(
             self.shaft_power_w.as_ref(),
-            "The curve's shaft power",
-            "a curve of it",
-            "Have the planner enter shaft power at two or more points of the pump's curve.",
+            word!("The curve's shaft power"),
+            word!("a curve of it"),
+            word!("Have the planner enter shaft power at two or more points of the pump's curve."),
         )?;
-        at(line, "The shaft power on the curve", flow_m3_s)
+        at(line, word!("The shaft power on the curve"), flow_m3_s)
     }
 
     /// The same pump's curve at another speed, by the affinity laws ([`super::AFFINITY_LAWS`]).
@@ -242,13 +251,13 @@ impl Curve {
 
 /// Beyond any pump in m³/s, m or W, and far from where arithmetic runs out of numbers.
 const LARGEST: f64 = 1e9;
-const NPSH_REQUIRED: &str = "NPSH required";
-const SHAFT_POWER: &str = "shaft power";
+const NPSH_REQUIRED: &str = word!("NPSH required");
+const SHAFT_POWER: &str = word!("shaft power");
 
 fn check_numbers(point: usize, at: &CurvePoint) -> Result<(), CurveFault> {
     let numbers = [
-        ("flow", Some(at.flow_m3_s), true),
-        ("head", Some(at.head_m), true),
+        (word!("flow"), Some(at.flow_m3_s), true),
+        (word!("head"), Some(at.head_m), true),
         (NPSH_REQUIRED, at.npsh_required_m, false),
         (SHAFT_POWER, at.shaft_power_w, false),
     ];

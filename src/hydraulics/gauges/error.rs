@@ -1,6 +1,6 @@
 //! Why something cannot be computed, and which entry would allow it.
 
-use crate::hydraulics::six_figures as shown;
+use crate::{hydraulics::six_figures as shown, language, say};
 
 /// What stands in the way of a result.
 ///
@@ -8,7 +8,10 @@ use crate::hydraulics::six_figures as shown;
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum CannotCompute {
     /// An entry is not there.
-    #[error("{result} cannot be computed without {missing}. {remedy}")]
+    #[error("{}", say!(
+        "{result} cannot be computed without {missing}. {remedy}",
+        result = language::word(result), missing = language::word(missing), remedy = language::word(remedy)
+    ))]
     Missing {
         /// What was asked for.
         result: &'static str,
@@ -18,15 +21,19 @@ pub enum CannotCompute {
         remedy: &'static str,
     },
     /// A number that is no number, or a result too large to be one.
-    #[error(
-        "{quantity} is not a finite number. Check the entries it comes from and enter them again."
-    )]
+    #[error("{}", say!(
+        "{quantity} is not a finite number. Check the entries it comes from and enter them again.",
+        quantity = language::word(quantity)
+    ))]
     NotFinite {
         /// The quantity.
         quantity: &'static str,
     },
     /// A quantity that must be more than zero is not.
-    #[error("{quantity} is {}, but must be more than zero. {remedy}", shown(*.value))]
+    #[error("{}", say!(
+        "{quantity} is {value}, but must be more than zero. {remedy}",
+        quantity = language::word(quantity), value = shown(*value), remedy = language::word(remedy)
+    ))]
     NotPositive {
         /// The quantity, with its unit.
         quantity: &'static str,
@@ -36,7 +43,7 @@ pub enum CannotCompute {
         remedy: &'static str,
     },
     /// A quantity stands outside the only range it can have.
-    #[error("{quantity} is {}, but must be {}. {remedy}", shown(*.value), range(*.lowest, *.highest))]
+    #[error("{}", out_of_range(quantity, *.value, (*.lowest, *.highest), remedy))]
     OutOfRange {
         /// The quantity, with its unit.
         quantity: &'static str,
@@ -50,9 +57,10 @@ pub enum CannotCompute {
         remedy: &'static str,
     },
     /// A pressure at or below perfect vacuum.
-    #[error(
-        "The absolute pressure {place} comes to {pressure_pa:.0} Pa, and no pressure can be zero or less. Read the gauge again, and check its unit and the site's atmospheric pressure."
-    )]
+    #[error("{}", say!(
+        "The absolute pressure {place} comes to {pressure} Pa, and no pressure can be zero or less. Read the gauge again, and check its unit and the site's atmospheric pressure.",
+        place = language::word(place), pressure = format!("{pressure_pa:.0}")
+    ))]
     NoAbsolutePressure {
         /// Where the pressure is.
         place: &'static str,
@@ -60,20 +68,19 @@ pub enum CannotCompute {
         pressure_pa: f64,
     },
     /// The uncertainty swallows the value, so that a ratio with it says nothing.
-    #[error(
-        "{quantity} is known no better than plus or minus itself, too poorly to divide by. Read it again with a finer instrument."
-    )]
+    #[error("{}", say!(
+        "{quantity} is known no better than plus or minus itself, too poorly to divide by. Read it again with a finer instrument.",
+        quantity = language::word(quantity)
+    ))]
     TooUncertain {
         /// The quantity.
         quantity: &'static str,
     },
     /// A flow the pump's curve does not reach.
-    #[error(
-        "The curve runs from {} to {} m³/s and says nothing at {} m³/s. Check the flow, or enter more of the maker's curve.",
-        shown(*.first_m3_s),
-        shown(*.last_m3_s),
-        shown(*.flow_m3_s)
-    )]
+    #[error("{}", say!(
+        "The curve runs from {first} to {last} m³/s and says nothing at {flow} m³/s. Check the flow, or enter more of the maker's curve.",
+        first = shown(*first_m3_s), last = shown(*last_m3_s), flow = shown(*flow_m3_s)
+    ))]
     OffTheCurve {
         /// The flow asked for, m³/s.
         flow_m3_s: f64,
@@ -83,7 +90,10 @@ pub enum CannotCompute {
         last_m3_s: f64,
     },
     /// The liquid's properties could not be had.
-    #[error("At {} °C the liquid's properties are not known: {why}", shown(*.temperature_c))]
+    #[error("{}", say!(
+        "At {temperature} °C the liquid's properties are not known: {why}",
+        temperature = shown(*temperature_c), why
+    ))]
     Liquid {
         /// Temperature asked for, °C.
         temperature_c: f64,
@@ -92,12 +102,27 @@ pub enum CannotCompute {
     },
 }
 
-/// From where to where; nothing is said of an end that only keeps numbers finite.
-fn range(lowest: f64, highest: f64) -> String {
+/// Nothing is said of an end that only keeps numbers finite.
+fn out_of_range(quantity: &str, value: f64, (lowest, highest): (f64, f64), remedy: &str) -> String {
+    let (quantity, remedy) = (language::word(quantity), language::word(remedy));
+    let (value, lowest) = (shown(value), shown(lowest));
     if highest == f64::MAX {
-        format!("{} or more", shown(lowest))
+        say!(
+            "{quantity} is {value}, but must be {lowest} or more. {remedy}",
+            quantity,
+            value,
+            lowest,
+            remedy
+        )
     } else {
-        format!("from {} to {}", shown(lowest), shown(highest))
+        say!(
+            "{quantity} is {value}, but must be from {lowest} to {highest}. {remedy}",
+            quantity,
+            value,
+            lowest,
+            highest = shown(highest),
+            remedy
+        )
     }
 }
 

@@ -1,16 +1,20 @@
 //! The flow a head tells of, on the pump's own curve.
 
 use super::{curve::Curve, uncertain::Uncertain};
-use crate::formula::Formula;
+use crate::{formula::Formula, say, word};
 
 /// How flow is told from head.
 pub const FLOW_FROM_HEAD: Formula = Formula {
-    name: "flow where the pump's curve has the head read; its interval, where the curve crosses the head's",
+    name: word!(
+        "flow where the pump's curve has the head read; its interval, where the curve crosses the head's"
+    ),
     source: "common practice, no source; curve between its points by Fritsch and Carlson (1980)",
 };
 
 /// What is always to be said beside a flow told from head.
-pub const WORN_PUMP_CAUTION: &str = "This takes the pump to be as good as its curve. A worn pump makes less head, so that the flow told is too high; a flow meter settles it.";
+pub const WORN_PUMP_CAUTION: &str = word!(
+    "This takes the pump to be as good as its curve. A worn pump makes less head, so that the flow told is too high; a flow meter settles it."
+);
 
 /// The widest interval of flow that still tells something, as a share of the curve's range of flow. Our choice, no source.
 pub const WIDEST_TELLING_SHARE: f64 = 1.0 / 3.0;
@@ -74,18 +78,26 @@ impl FlowFromHead {
             Self::Found {
                 may_be_beyond_end: false,
                 ..
-            } => "The head meets the pump's curve at this flow.",
+            } => say!("The head meets the pump's curve at this flow."),
             Self::Found { .. } => {
-                "The head meets the pump's curve near its end; the flow may be beyond it. Look at amps and NPSH margin."
+                say!(
+                    "The head meets the pump's curve near its end; the flow may be beyond it. Look at amps and NPSH margin."
+                )
             }
             Self::TooFlat { .. } => {
-                "The pump's curve is too flat here to tell the flow from the head. Read a flow meter, or amps."
+                say!(
+                    "The pump's curve is too flat here to tell the flow from the head. Read a flow meter, or amps."
+                )
             }
             Self::AboveCurve { .. } => {
-                "The head is higher than this pump can make on its curve. Check both gauges, the speed and which curve is entered."
+                say!(
+                    "The head is higher than this pump can make on its curve. Check both gauges, the speed and which curve is entered."
+                )
             }
             Self::OffTheEnd { .. } => {
-                "The head is lower than the curve's end: the pump runs beyond its curve, or is worn, air-bound or turning the wrong way. Read a flow meter, and look at amps."
+                say!(
+                    "The head is lower than the curve's end: the pump runs beyond its curve, or is worn, air-bound or turning the wrong way. Read a flow meter, and look at amps."
+                )
             }
         }
     }

@@ -5,12 +5,12 @@ use super::{
     error::{CannotCompute, finite, positive, present},
     uncertain::Uncertain,
 };
-use crate::formula::Formula;
+use crate::{formula::Formula, language, say, word};
 use std::{f64::consts::PI, fmt};
 
 /// How total head is reckoned.
 pub const TOTAL_HEAD: Formula = Formula {
-    name: "H = (p₂ − p₁)/(ρ·g) + (z₂ − z₁) + (v₂² − v₁²)/(2·g)",
+    name: word!("H = (p₂ − p₁)/(ρ·g) + (z₂ − z₁) + (v₂² − v₁²)/(2·g)"),
     source: "ISO 9906:2012, definition of pump total head (clause from memory); worked by L. Nelik, \"Important velocity head\", Pumps & Systems, August 2012",
 };
 
@@ -70,12 +70,12 @@ pub enum VelocityHead {
 impl fmt::Display for VelocityHead {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::Included { .. } => f.write_str("in the result"),
+            Self::Included { .. } => f.write_str(say!("in the result")),
             // v²/2g at 3 m/s is 0.46 m. The speeds: common practice, no source.
-            Self::LeftOut { missing } => write!(
-                f,
-                "left out, because {missing} is not known. At the usual 1 to 3 m/s in a pipe it is under half a metre; with narrow nozzles and a fast flow it can be a tenth of the head."
-            ),
+            Self::LeftOut { missing } => f.write_str(&say!(
+                "left out, because {missing} is not known. At the usual 1 to 3 m/s in a pipe it is under half a metre; with narrow nozzles and a fast flow it can be a tenth of the head.",
+                missing = language::word(missing)
+            )),
         }
     }
 }
@@ -106,22 +106,22 @@ pub fn total_head(
     pipes: &PipeFlow,
     when_unknown: WhenUnknown,
 ) -> Result<TotalHead, CannotCompute> {
-    const RESULT: &str = "Total head";
+    const RESULT: &str = word!("Total head");
     let suction = present(
         gauges.suction,
         RESULT,
-        "the suction gauge",
-        "Enter its reading, or have a gauge put in.",
+        word!("the suction gauge"),
+        word!("Enter its reading, or have a gauge put in."),
     )?;
     let discharge = present(
         gauges.discharge,
         RESULT,
-        "the discharge gauge",
-        "Enter its reading, or have a gauge put in.",
+        word!("the discharge gauge"),
+        word!("Enter its reading, or have a gauge put in."),
     )?;
     let density_kg_m3 = checked_density(density_kg_m3)?;
     let elevation_m = finite(
-        "The difference of the gauges' heights",
+        word!("The difference of the gauges' heights"),
         discharge.elevation_m - suction.elevation_m,
     )?;
     let speeds = Speeds::known(pipes, when_unknown)?;
@@ -180,9 +180,9 @@ impl Speeds {
             pipes.discharge_bore_m,
             pipes.flow_m3_s,
         ) {
-            (None, _, _) => "the bore of the suction pipe",
-            (_, None, _) => "the bore of the discharge pipe",
-            (Some(suction), Some(discharge), None) if suction != discharge => "the flow",
+            (None, _, _) => word!("the bore of the suction pipe"),
+            (_, None, _) => word!("the bore of the discharge pipe"),
+            (Some(suction), Some(discharge), None) if suction != discharge => word!("the flow"),
             (Some(suction_bore_m), Some(discharge_bore_m), _) => {
                 return Ok(Ok(Self {
                     suction_bore_m,
@@ -190,7 +190,12 @@ impl Speeds {
                 }));
             }
         };
-        left_out_or_refused("Total head with velocity head", missing, when_unknown).map(Err)
+        left_out_or_refused(
+            word!("Total head with velocity head"),
+            missing,
+            when_unknown,
+        )
+        .map(Err)
     }
 
     fn velocity_head_rise_m(self, flow_m3_s: f64) -> f64 {
@@ -210,7 +215,7 @@ pub(super) fn left_out_or_refused(
         WhenUnknown::Refuse => Err(CannotCompute::Missing {
             result,
             missing,
-            remedy: "Enter the flow from a meter and the bore of each pipe at its gauge.",
+            remedy: word!("Enter the flow from a meter and the bore of each pipe at its gauge."),
         }),
     }
 }
@@ -223,20 +228,20 @@ pub(super) fn velocity_head_m(flow_m3_s: f64, bore_m: f64) -> f64 {
 
 pub(super) fn checked_bore(bore_m: f64) -> Result<f64, CannotCompute> {
     positive(
-        "The bore of the pipe (m)",
+        word!("The bore of the pipe (m)"),
         bore_m,
-        "Enter the inside diameter of the pipe where the gauge is tapped.",
+        word!("Enter the inside diameter of the pipe where the gauge is tapped."),
     )
 }
 
 /// A density that is surely more than zero, so that it can be divided by.
 pub(super) fn checked_density(density_kg_m3: Uncertain) -> Result<Uncertain, CannotCompute> {
     positive(
-        "The liquid's density (kg/m³)",
+        word!("The liquid's density (kg/m³)"),
         density_kg_m3.value(),
-        "Check which liquid the pump is entered with.",
+        word!("Check which liquid the pump is entered with."),
     )?;
-    surely_positive("The liquid's density", density_kg_m3)
+    surely_positive(word!("The liquid's density"), density_kg_m3)
 }
 
 /// A value whose whole interval is more than zero, so that it can be divided by.

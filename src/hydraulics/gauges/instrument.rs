@@ -4,11 +4,11 @@ use super::{
     error::{CannotCompute, positive, within},
     uncertain::Uncertain,
 };
-use crate::formula::Formula;
+use crate::{formula::Formula, word};
 
 /// What an instrument's class says of its error.
 pub const INSTRUMENT_CLASS: Formula = Formula {
-    name: "limit of error = class % of the scale's span",
+    name: word!("limit of error = class % of the scale's span"),
     source: "EN 837-1:1996, table of maximum permissible errors (percentage of span)",
 };
 
@@ -28,20 +28,20 @@ impl Scale {
     /// `NotFinite`, `NotPositive` for a span, `OutOfRange` for a class that no instrument has.
     pub fn new(lowest: f64, highest: f64, class_percent: f64) -> Result<Self, CannotCompute> {
         positive(
-            "The span of the scale",
+            word!("The span of the scale"),
             highest - lowest,
-            "Enter the lowest and the highest mark of the dial.",
+            word!("Enter the lowest and the highest mark of the dial."),
         )?;
         positive(
-            "The accuracy class",
+            word!("The accuracy class"),
             class_percent,
-            "Enter the class on the dial.",
+            word!("Enter the class on the dial."),
         )?;
         within(
-            "The accuracy class",
+            word!("The accuracy class"),
             class_percent,
             (0.0, 25.0),
-            "Enter the class on the dial.",
+            word!("Enter the class on the dial."),
         )?;
         Ok(Self {
             lowest,
@@ -61,10 +61,12 @@ impl Scale {
     /// `OutOfRange` where the pointer would stand beyond the scale.
     pub fn read(&self, reading: f64) -> Result<Uncertain, CannotCompute> {
         within(
-            "The reading",
+            word!("The reading"),
             reading,
             (self.lowest, self.highest),
-            "A pointer beyond its scale tells nothing: read again, or have a gauge of a fitting scale put in.",
+            word!(
+                "A pointer beyond its scale tells nothing: read again, or have a gauge of a fitting scale put in."
+            ),
         )?;
         Uncertain::within_limit(reading, self.limit_of_error())
     }
@@ -95,25 +97,25 @@ impl FlowMeter {
     /// `NotFinite`, `NotPositive` for the scale, `OutOfRange` for a reading beyond the scale or an error over 100 %.
     pub fn read(&self, flow_m3_s: f64) -> Result<Uncertain, CannotCompute> {
         let full = positive(
-            "The largest flow on the meter (m³/s)",
+            word!("The largest flow on the meter (m³/s)"),
             self.full_scale_m3_s,
-            "Enter it from the meter's plate.",
+            word!("Enter it from the meter's plate."),
         )?;
         within(
-            "The flow read (m³/s)",
+            word!("The flow read (m³/s)"),
             flow_m3_s,
             (0.0, full),
-            "Read the meter again, and check its unit.",
+            word!("Read the meter again, and check its unit."),
         )?;
         let (percent, of) = match self.error {
             FlowMeterError::OfFullScalePercent(percent) => (percent, full),
             FlowMeterError::OfReadingPercent(percent) => (percent, flow_m3_s),
         };
         within(
-            "The flow meter's error (%)",
+            word!("The flow meter's error (%)"),
             percent,
             (0.0, 100.0),
-            "Enter it from the meter's papers.",
+            word!("Enter it from the meter's papers."),
         )?;
         Uncertain::within_limit(flow_m3_s, of * percent / 100.0)
     }

@@ -10,17 +10,19 @@ use super::{
     },
     uncertain::Uncertain,
 };
-use crate::formula::Formula;
+use crate::{formula::Formula, word};
 
 /// How NPSH available is reckoned.
 pub const NPSH_AVAILABLE: Formula = Formula {
-    name: "NPSHa = (p_gauge + p_atm − p_vap)/(ρ·g) + z + v²/(2·g); from a level: (p_gas + p_atm − p_vap)/(ρ·g) + z_level − h_loss",
+    name: word!(
+        "NPSHa = (p_gauge + p_atm − p_vap)/(ρ·g) + z + v²/(2·g); from a level: (p_gas + p_atm − p_vap)/(ρ·g) + z_level − h_loss"
+    ),
     source: "Crane TP-410, example 7.32; ISO 9906:2012, definition of NPSH (clause from memory)",
 };
 
 /// How the margin is reckoned.
 pub const NPSH_MARGIN: Formula = Formula {
-    name: "margin = NPSHa − NPSHr; ratio = NPSHa/NPSHr",
+    name: word!("margin = NPSHa − NPSHr; ratio = NPSHa/NPSHr"),
     source: "ANSI/HI 9.6.1, NPSH margin and margin ratio (from memory)",
 };
 
@@ -93,20 +95,20 @@ pub fn npsh_available_from_gauge(
 ) -> Result<NpshAvailable, CannotCompute> {
     let gauge_pressure_pa = present(
         suction.gauge_pressure_pa,
-        "NPSH available from the gauge",
-        "the suction gauge",
-        "Enter its reading, or enter the level in the suction tank.",
+        word!("NPSH available from the gauge"),
+        word!("the suction gauge"),
+        word!("Enter its reading, or enter the level in the suction tank."),
     )?;
     let atmosphere_pa = checked_atmosphere(suction.atmosphere_pa)?;
     absolute(
-        "at the suction gauge",
+        word!("at the suction gauge"),
         gauge_pressure_pa.value() + atmosphere_pa.value(),
     )?;
     let liquid = checked_liquid(liquid)?;
-    let elevation_m = finite("The suction gauge's height", suction.elevation_m)?;
+    let elevation_m = finite(word!("The suction gauge's height"), suction.elevation_m)?;
     let speed = SuctionSpeed::of(suction, when_unknown)?;
     let npsh_available_m = Uncertain::combine(
-        "NPSH available",
+        word!("NPSH available"),
         [
             gauge_pressure_pa,
             atmosphere_pa,
@@ -135,33 +137,33 @@ pub fn npsh_available_from_level(
     suction: &SuctionLevel,
     liquid: &PumpedLiquid,
 ) -> Result<Uncertain, CannotCompute> {
-    const RESULT: &str = "NPSH available from the level";
+    const RESULT: &str = word!("NPSH available from the level");
     let level_m = present(
         suction.level_m,
         RESULT,
-        "the level in the suction tank",
-        "Enter it, or enter the suction gauge.",
+        word!("the level in the suction tank"),
+        word!("Enter it, or enter the suction gauge."),
     )?;
     let suction_loss_m = present(
         suction.suction_loss_m,
         RESULT,
-        "the head lost in the suction pipe",
-        "Have the planner enter it for this pump, or enter the suction gauge.",
+        word!("the head lost in the suction pipe"),
+        word!("Have the planner enter it for this pump, or enter the suction gauge."),
     )?;
     within(
-        "The head lost in the suction pipe (m)",
+        word!("The head lost in the suction pipe (m)"),
         suction_loss_m.value(),
         (0.0, f64::MAX),
-        "A pipe only ever loses head: enter the loss without a minus sign.",
+        word!("A pipe only ever loses head: enter the loss without a minus sign."),
     )?;
     let atmosphere_pa = checked_atmosphere(suction.atmosphere_pa)?;
     absolute(
-        "on the liquid in the suction tank",
+        word!("on the liquid in the suction tank"),
         suction.gas_gauge_pressure_pa.value() + atmosphere_pa.value(),
     )?;
     let liquid = checked_liquid(liquid)?;
     Uncertain::combine(
-        "NPSH available",
+        word!("NPSH available"),
         [
             suction.gas_gauge_pressure_pa,
             atmosphere_pa,
@@ -189,9 +191,9 @@ pub fn npsh_margin(
     let both = [npsh_available_m, npsh_required_m];
     Ok(NpshMargin {
         npsh_required_m,
-        margin_m: Uncertain::combine("The NPSH margin", both, |[a, r]| a - r)?,
+        margin_m: Uncertain::combine(word!("The NPSH margin"), both, |[a, r]| a - r)?,
         ratio: (npsh_required_m.lower() > 0.0)
-            .then(|| Uncertain::combine("The NPSH ratio", both, |[a, r]| a / r))
+            .then(|| Uncertain::combine(word!("The NPSH ratio"), both, |[a, r]| a / r))
             .transpose()?,
     })
 }
@@ -216,11 +218,14 @@ impl SuctionSpeed {
                     bore_m: Ok(bore_m),
                 });
             }
-            (None, _) => "the flow",
-            (_, None) => "the bore of the suction pipe",
+            (None, _) => word!("the flow"),
+            (_, None) => word!("the bore of the suction pipe"),
         };
-        let missing =
-            left_out_or_refused("NPSH available with velocity head", missing, when_unknown)?;
+        let missing = left_out_or_refused(
+            word!("NPSH available with velocity head"),
+            missing,
+            when_unknown,
+        )?;
         Ok(Self {
             flow_m3_s: Uncertain::exact(0.0)?,
             bore_m: Err(missing),
@@ -244,9 +249,9 @@ impl SuctionSpeed {
 
 pub(super) fn checked_atmosphere(atmosphere_pa: Uncertain) -> Result<Uncertain, CannotCompute> {
     positive(
-        "The site's atmospheric pressure (Pa absolute)",
+        word!("The site's atmospheric pressure (Pa absolute)"),
         atmosphere_pa.value(),
-        "Check the site's altitude in the register.",
+        word!("Check the site's altitude in the register."),
     )?;
     Ok(atmosphere_pa)
 }
@@ -254,17 +259,19 @@ pub(super) fn checked_atmosphere(atmosphere_pa: Uncertain) -> Result<Uncertain, 
 pub(super) fn checked_liquid(liquid: &PumpedLiquid) -> Result<PumpedLiquid, CannotCompute> {
     checked_density(liquid.density_kg_m3)?;
     within(
-        "The liquid's vapour pressure (Pa absolute)",
+        word!("The liquid's vapour pressure (Pa absolute)"),
         liquid.vapour_pressure_pa.value(),
         (0.0, f64::MAX),
-        "Vapour pressure is absolute and never negative: check the liquid and its temperature.",
+        word!(
+            "Vapour pressure is absolute and never negative: check the liquid and its temperature."
+        ),
     )?;
     Ok(*liquid)
 }
 
 /// Refuses a pressure at or below perfect vacuum.
 pub(super) fn absolute(place: &'static str, pressure_pa: f64) -> Result<(), CannotCompute> {
-    if finite("The absolute pressure", pressure_pa)? > 0.0 {
+    if finite(word!("The absolute pressure"), pressure_pa)? > 0.0 {
         Ok(())
     } else {
         Err(CannotCompute::NoAbsolutePressure { place, pressure_pa })

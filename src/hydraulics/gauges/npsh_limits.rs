@@ -10,18 +10,18 @@ use super::{
     },
     uncertain::Uncertain,
 };
-use crate::formula::Formula;
+use crate::{formula::Formula, word};
 use std::fmt::Display;
 
 /// How the lowest suction pressure is reckoned.
 pub const LOWEST_SUCTION_PRESSURE: Formula = Formula {
-    name: "p_gauge = ρ·g·(NPSH needed − z − v²/(2·g)) + p_vap − p_atm",
+    name: word!("p_gauge = ρ·g·(NPSH needed − z − v²/(2·g)) + p_vap − p_atm"),
     source: "NPSH available solved for the gauge; Crane TP-410, example 7.32",
 };
 
 /// How the highest temperature is reckoned.
 pub const HIGHEST_TEMPERATURE: Formula = Formula {
-    name: "NPSHa(t) = NPSH needed, solved for t by halving the range",
+    name: word!("NPSHa(t) = NPSH needed, solved for t by halving the range"),
     source: "NPSH available with the liquid's saturation pressure and density at t; Crane TP-410, example 7.32",
 };
 
@@ -38,11 +38,16 @@ impl KeptMargin {
     /// # Errors
     /// `NotFinite`, `OutOfRange`.
     pub fn new(at_least_m: f64, at_least_ratio: f64) -> Result<Self, CannotCompute> {
-        const REMEDY: &str = "Have the planner set the margin this plant keeps.";
+        const REMEDY: &str = word!("Have the planner set the margin this plant keeps.");
         Ok(Self {
-            at_least_m: within("The NPSH margin (m)", at_least_m, (0.0, f64::MAX), REMEDY)?,
+            at_least_m: within(
+                word!("The NPSH margin (m)"),
+                at_least_m,
+                (0.0, f64::MAX),
+                REMEDY,
+            )?,
             at_least_ratio: within(
-                "The NPSH margin ratio",
+                word!("The NPSH margin ratio"),
                 at_least_ratio,
                 (1.0, f64::MAX),
                 REMEDY,
@@ -55,7 +60,7 @@ impl KeptMargin {
     /// # Errors
     /// `NotFinite` where it is beyond numbers.
     pub fn npsh_needed_m(&self, npsh_required_m: Uncertain) -> Result<Uncertain, CannotCompute> {
-        Uncertain::combine("NPSH needed", [npsh_required_m], |[required]| {
+        Uncertain::combine(word!("NPSH needed"), [npsh_required_m], |[required]| {
             (required + self.at_least_m).max(required * self.at_least_ratio)
         })
     }
@@ -87,10 +92,10 @@ pub fn lowest_suction_gauge_pressure_pa(
 ) -> Result<Uncertain, CannotCompute> {
     let atmosphere_pa = checked_atmosphere(suction.atmosphere_pa)?;
     let liquid = checked_liquid(liquid)?;
-    let elevation_m = finite("The suction gauge's height", suction.elevation_m)?;
+    let elevation_m = finite(word!("The suction gauge's height"), suction.elevation_m)?;
     let speed = SuctionSpeed::of(suction, when_unknown)?;
     let lowest_pa = Uncertain::combine(
-        "The lowest suction pressure",
+        word!("The lowest suction pressure"),
         [
             npsh_needed_m,
             atmosphere_pa,
@@ -103,7 +108,7 @@ pub fn lowest_suction_gauge_pressure_pa(
         },
     )?;
     absolute(
-        "that would just keep the margin at the suction gauge",
+        word!("that would just keep the margin at the suction gauge"),
         lowest_pa.value() + atmosphere_pa.value(),
     )?;
     Ok(lowest_pa)
@@ -126,16 +131,18 @@ pub fn highest_temperature<E: Display>(
     liquid: impl Fn(f64) -> Result<PumpedLiquid, E>,
 ) -> Result<HighestTemperature, CannotCompute> {
     within(
-        "The liquid's temperature (°C)",
+        word!("The liquid's temperature (°C)"),
         from_c,
         (ABSOLUTE_ZERO_C, f64::MAX),
-        "Read it again.",
+        word!("Read it again."),
     )?;
     within(
-        "The highest temperature to look at (°C)",
+        word!("The highest temperature to look at (°C)"),
         to_c,
         (from_c, f64::MAX),
-        "Check the liquid's temperature: it is above the range its properties are known for.",
+        word!(
+            "Check the liquid's temperature: it is above the range its properties are known for."
+        ),
     )?;
     let holds_at = |temperature_c: f64| {
         let liquid = liquid(temperature_c).map_err(|why| CannotCompute::Liquid {
@@ -144,7 +151,7 @@ pub fn highest_temperature<E: Display>(
         })?;
         let available = npsh_available_from_gauge(suction, &liquid, WhenUnknown::LeaveOut)?;
         let surplus_m = Uncertain::combine(
-            "NPSH over what is needed",
+            word!("NPSH over what is needed"),
             [available.npsh_available_m, npsh_needed_m],
             |[available, needed]| available - needed,
         )?;

@@ -1,11 +1,11 @@
 //! What the readings of a running pump cannot be, and where to look next.
 
 use super::{error::CannotCompute, uncertain::Uncertain};
-use crate::formula::Formula;
+use crate::{formula::Formula, say, word};
 
 /// When readings are said to contradict each other.
 pub const PLAUSIBILITY: Formula = Formula {
-    name: "a contradiction larger than the 95 % uncertainty of what it rests on",
+    name: word!("a contradiction larger than the 95 % uncertainty of what it rests on"),
     source: "what cannot be: mechanics and the pump's own curve and plate; uncertainty by JCGM 100:2008 (GUM), 5.1.2 (clause from memory)",
 };
 
@@ -62,25 +62,31 @@ impl Implausible {
     pub fn sentence(self) -> &'static str {
         match self {
             Self::SuctionBelowVacuum => {
-                "The suction gauge comes to zero absolute pressure or less, which cannot be."
+                say!("The suction gauge comes to zero absolute pressure or less, which cannot be.")
             }
             Self::DischargeBelowVacuum => {
-                "The discharge gauge comes to zero absolute pressure or less, which cannot be."
+                say!(
+                    "The discharge gauge comes to zero absolute pressure or less, which cannot be."
+                )
             }
             Self::SuctionAboveDischarge => {
-                "The suction gauge shows more than the discharge gauge, which a running pump does not do."
+                say!(
+                    "The suction gauge shows more than the discharge gauge, which a running pump does not do."
+                )
             }
             Self::HeadAboveShutOff => {
-                "The gauges come to more head than this pump can make on its curve."
+                say!("The gauges come to more head than this pump can make on its curve.")
             }
             Self::BoilsInSuction => {
-                "By the readings, the liquid boils before it reaches the impeller."
+                say!("By the readings, the liquid boils before it reaches the impeller.")
             }
-            Self::PowerAboveNameplate => "The motor gives more power than its plate allows.",
+            Self::PowerAboveNameplate => say!("The motor gives more power than its plate allows."),
             Self::EfficiencyOverOne => {
-                "The liquid gets more power than the motor gives, which cannot be."
+                say!("The liquid gets more power than the motor gives, which cannot be.")
             }
-            Self::FlowsDisagree => "The flow meter and the pump's curve tell different flows.",
+            Self::FlowsDisagree => {
+                say!("The flow meter and the pump's curve tell different flows.")
+            }
         }
     }
 
@@ -88,28 +94,44 @@ impl Implausible {
     pub fn look_next(self) -> &'static str {
         match self {
             Self::SuctionBelowVacuum => {
-                "Read the suction gauge again with its isolating cock open, and check its unit and its zero."
+                say!(
+                    "Read the suction gauge again with its isolating cock open, and check its unit and its zero."
+                )
             }
             Self::DischargeBelowVacuum => {
-                "Read the discharge gauge again with its isolating cock open, and check its unit and its zero."
+                say!(
+                    "Read the discharge gauge again with its isolating cock open, and check its unit and its zero."
+                )
             }
             Self::SuctionAboveDischarge => {
-                "Read both gauges again with their isolating cocks open, and check that the entries are not swapped. If it stays so: is the pump running, and turning the right way?"
+                say!(
+                    "Read both gauges again with their isolating cocks open, and check that the entries are not swapped. If it stays so: is the pump running, and turning the right way?"
+                )
             }
             Self::HeadAboveShutOff => {
-                "Read both gauges again with their isolating cocks open. If it stays so, check the speed, the liquid's density, and which curve and impeller are entered."
+                say!(
+                    "Read both gauges again with their isolating cocks open. If it stays so, check the speed, the liquid's density, and which curve and impeller are entered."
+                )
             }
             Self::BoilsInSuction => {
-                "Read suction pressure and temperature again. If it stays so, look for a plugged strainer, a throttled suction valve or a low level, listen for cavitation, and follow the plant's procedure for a pump losing suction."
+                say!(
+                    "Read suction pressure and temperature again. If it stays so, look for a plugged strainer, a throttled suction valve or a low level, listen for cavitation, and follow the plant's procedure for a pump losing suction."
+                )
             }
             Self::PowerAboveNameplate => {
-                "Read amps again and tell the control room. A radial-flow pump with very low head runs far right on its curve and can overload its motor: look at head and flow; look too for a bearing or packing that drags. Leave anything electrical to a licensed electrician."
+                say!(
+                    "Read amps again and tell the control room. A radial-flow pump with very low head runs far right on its curve and can overload its motor: look at head and flow; look too for a bearing or packing that drags. Leave anything electrical to a licensed electrician."
+                )
             }
             Self::EfficiencyOverOne => {
-                "Read flow, both gauges and amps again, close together in time. Check the units, the flow meter's zero, and the voltage and power factor used."
+                say!(
+                    "Read flow, both gauges and amps again, close together in time. Check the units, the flow meter's zero, and the voltage and power factor used."
+                )
             }
             Self::FlowsDisagree => {
-                "Read both gauges and the meter again. With a curve flow above the meter's, look for wear or recirculation through a bypass; with one below, check the meter and the speed."
+                say!(
+                    "Read both gauges and the meter again. With a curve flow above the meter's, look for wear or recirculation through a bypass; with one below, check the meter and the speed."
+                )
             }
         }
     }
@@ -126,7 +148,7 @@ pub fn implausible(facts: &Facts) -> Result<Vec<Implausible>, CannotCompute> {
         .into_iter()
         .flatten()
     {
-        super::error::finite("A number of the pump's curve or plate", bound)?;
+        super::error::finite(word!("A number of the pump's curve or plate"), bound)?;
     }
     let below_vacuum = |gauge: Option<Uncertain>| {
         both(gauge, facts.atmosphere_pa).is_some_and(|(p, atm)| p.value() + atm.value() <= 0.0)
@@ -136,7 +158,7 @@ pub fn implausible(facts: &Facts) -> Result<Vec<Implausible>, CannotCompute> {
     };
     let difference = |a: Option<Uncertain>, b: Option<Uncertain>| {
         both(a, b)
-            .map(|(a, b)| Uncertain::combine("The difference", [a, b], |[a, b]| a - b))
+            .map(|(a, b)| Uncertain::combine(word!("The difference"), [a, b], |[a, b]| a - b))
             .transpose()
     };
     let suction_over_discharge = difference(

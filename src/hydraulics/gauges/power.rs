@@ -6,29 +6,31 @@ use super::{
     head::{checked_density, surely_positive},
     uncertain::Uncertain,
 };
-use crate::formula::Formula;
+use crate::{formula::Formula, say, word};
 
 /// How the power given to the liquid is reckoned.
 pub const HYDRAULIC_POWER: Formula = Formula {
-    name: "P_hydraulic = ρ·g·Q·H",
+    name: word!("P_hydraulic = ρ·g·Q·H"),
     source: "Crane TP-410, examples 7.15 and 7.34 (in US units)",
 };
 
 /// How a motor's power is reckoned from amps.
 pub const MOTOR_POWER: Formula = Formula {
-    name: "P_shaft = √3·V·I·cos φ·η",
+    name: word!("P_shaft = √3·V·I·cos φ·η"),
     source: "US DOE Motor Challenge fact sheet DOE/GO-10097-517, three-phase input power",
 };
 
 /// What stands for the power factor below full load where it was not measured.
 pub const PART_LOAD_POWER_FACTOR: Formula = Formula {
-    name: "cos φ between √(1 − (I₁·sin φ₁/I)²) and cos φ₁, where I₁ and cos φ₁ are at full load",
+    name: word!(
+        "cos φ between √(1 − (I₁·sin φ₁/I)²) and cos φ₁, where I₁ and cos φ₁ are at full load"
+    ),
     source: "an induction motor's reactive current does not grow and its power factor does not rise as load falls from full load; bounds worked out here",
 };
 
 /// How a pump's efficiency is reckoned.
 pub const PUMP_EFFICIENCY: Formula = Formula {
-    name: "η = P_hydraulic/P_shaft",
+    name: word!("η = P_hydraulic/P_shaft"),
     source: "Crane TP-410, examples 7.15 and 7.34",
 };
 
@@ -45,19 +47,19 @@ pub fn hydraulic_power_w(
     density_kg_m3: Uncertain,
 ) -> Result<Uncertain, CannotCompute> {
     within(
-        "The flow (m³/s)",
+        word!("The flow (m³/s)"),
         flow_m3_s.value(),
         (0.0, f64::MAX),
-        "Read the flow meter again.",
+        word!("Read the flow meter again."),
     )?;
     positive(
-        "The total head (m)",
+        word!("The total head (m)"),
         total_head_m.value(),
-        "Check that the pump runs and that the gauges are not mixed up.",
+        word!("Check that the pump runs and that the gauges are not mixed up."),
     )?;
     let density_kg_m3 = checked_density(density_kg_m3)?;
     Uncertain::combine(
-        "Hydraulic power",
+        word!("Hydraulic power"),
         [flow_m3_s, total_head_m, density_kg_m3],
         |[flow, head, density]| density * G * flow * head,
     )
@@ -106,14 +108,20 @@ impl AmpsCaution {
     pub fn sentence(self) -> &'static str {
         match self {
             Self::PartLoad => {
-                "The power factor on the plate holds at full load and falls below it, so that the power is known between bounds only. A measured power factor would narrow them; measuring is for a licensed electrician."
+                say!(
+                    "The power factor on the plate holds at full load and falls below it, so that the power is known between bounds only. A measured power factor would narrow them; measuring is for a licensed electrician."
+                )
             }
             // The half load of DOE/GO-10097-517, from memory.
             Self::BelowHalfLoad => {
-                "Below about half load most of the current magnetises the motor and amps tell little about load. Go by head and flow, or have a licensed electrician measure the power."
+                say!(
+                    "Below about half load most of the current magnetises the motor and amps tell little about load. Go by head and flow, or have a licensed electrician measure the power."
+                )
             }
             Self::AboveFullLoad => {
-                "The current is above full load on the plate. Tell the control room, follow the plant's procedure, and leave anything electrical to a licensed electrician."
+                say!(
+                    "The current is above full load on the plate. Tell the control room, follow the plant's procedure, and leave anything electrical to a licensed electrician."
+                )
             }
         }
     }
@@ -139,25 +147,30 @@ pub struct MotorPower {
 /// # Errors
 /// `Missing` naming what is; `NotPositive`, `OutOfRange` for what cannot be.
 pub fn motor_power(motor: &MotorReading) -> Result<MotorPower, CannotCompute> {
-    const RESULT: &str = "Shaft power from amps";
-    const PLATE: &str = "Enter it from the motor's plate.";
+    const RESULT: &str = word!("Shaft power from amps");
+    const PLATE: &str = word!("Enter it from the motor's plate.");
     let current_a = positive_entry(present(
         motor.current_a,
         RESULT,
-        "the motor's current",
-        "Enter the amps.",
+        word!("the motor's current"),
+        word!("Enter the amps."),
     )?)?;
     let voltage_v = positive_entry(present(
         motor.voltage_v,
         RESULT,
-        "the voltage between lines",
+        word!("the voltage between lines"),
         PLATE,
     )?)?;
     let efficiency = share(
-        "The motor's efficiency",
-        present(motor.efficiency, RESULT, "the motor's efficiency", PLATE)?,
+        word!("The motor's efficiency"),
+        present(
+            motor.efficiency,
+            RESULT,
+            word!("the motor's efficiency"),
+            PLATE,
+        )?,
     )?;
-    let power_factor = present(motor.power_factor, RESULT, "the power factor", PLATE)?;
+    let power_factor = present(motor.power_factor, RESULT, word!("the power factor"), PLATE)?;
     let (full_load, full_load_current_a) = match power_factor {
         // No current is below zero, so that a measured power factor is used as it is.
         PowerFactor::Measured(measured) => (measured, 0.0),
@@ -167,13 +180,13 @@ pub fn motor_power(motor: &MotorReading) -> Result<MotorPower, CannotCompute> {
         } => (
             power_factor,
             positive(
-                "The full-load current (A)",
+                word!("The full-load current (A)"),
                 full_load_current_a,
-                "Enter it from the motor's plate.",
+                word!("Enter it from the motor's plate."),
             )?,
         ),
     };
-    let full_load = share("The power factor", full_load)?;
+    let full_load = share(word!("The power factor"), full_load)?;
     // Where between its bounds the power factor stands: −1 at the lower, 1 at the upper.
     let between = Uncertain::new(0.0, 1.0)?;
     let input = |[volts, amps, factor, between]: [f64; 4]| {
@@ -182,9 +195,9 @@ pub fn motor_power(motor: &MotorReading) -> Result<MotorPower, CannotCompute> {
         3.0_f64.sqrt() * volts * amps * power_factor
     };
     let [volts, amps, factor] = [voltage_v, current_a, full_load];
-    let input_w = Uncertain::combine("Input power", [volts, amps, factor, between], input)?;
+    let input_w = Uncertain::combine(word!("Input power"), [volts, amps, factor, between], input)?;
     let shaft_w = Uncertain::combine(
-        "Shaft power",
+        word!("Shaft power"),
         [volts, amps, factor, between, efficiency],
         |[v, i, f, b, efficiency]| input([v, i, f, b]) * efficiency,
     )?;
@@ -224,13 +237,13 @@ pub fn pump_efficiency(
     shaft_power_w: Uncertain,
 ) -> Result<Uncertain, CannotCompute> {
     positive(
-        "The shaft power (W)",
+        word!("The shaft power (W)"),
         shaft_power_w.value(),
-        "Check that the motor runs.",
+        word!("Check that the motor runs."),
     )?;
-    let shaft_power_w = surely_positive("The shaft power", shaft_power_w)?;
+    let shaft_power_w = surely_positive(word!("The shaft power"), shaft_power_w)?;
     Uncertain::combine(
-        "The pump's efficiency",
+        word!("The pump's efficiency"),
         [hydraulic_power_w, shaft_power_w],
         |[hydraulic, shaft]| hydraulic / shaft,
     )
@@ -238,15 +251,15 @@ pub fn pump_efficiency(
 
 fn positive_entry(entry: Uncertain) -> Result<Uncertain, CannotCompute> {
     positive(
-        "The motor's current or voltage",
+        word!("The motor's current or voltage"),
         entry.value(),
-        "Check that the motor runs, and read again.",
+        word!("Check that the motor runs, and read again."),
     )?;
-    surely_positive("The motor's current or voltage", entry)
+    surely_positive(word!("The motor's current or voltage"), entry)
 }
 
 fn share(quantity: &'static str, value: Uncertain) -> Result<Uncertain, CannotCompute> {
-    const REMEDY: &str = "Enter 0.86 for 86 %.";
+    const REMEDY: &str = word!("Enter 0.86 for 86 %.");
     positive(quantity, value.value(), REMEDY)?;
     within(quantity, value.value(), (0.0, 1.0), REMEDY)?;
     Ok(value)

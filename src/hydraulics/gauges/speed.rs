@@ -5,11 +5,11 @@ use super::{
     head::surely_positive,
     uncertain::Uncertain,
 };
-use crate::formula::Formula;
+use crate::{formula::Formula, word};
 
 /// How a pump changes with its speed.
 pub const AFFINITY_LAWS: Formula = Formula {
-    name: "Q ∝ n, H ∝ n², P ∝ n³; NPSHr ∝ n² to a higher speed and n^1.5 to a lower one",
+    name: word!("Q ∝ n, H ∝ n², P ∝ n³; NPSHr ∝ n² to a higher speed and n^1.5 to a lower one"),
     source: "DOE-HDBK-1012/3-92, equations 3-23 to 3-25; NPSHr: D. B. Andrews, Lawrence Pumps newsletter 4/3, March 2007",
 };
 
@@ -36,11 +36,11 @@ impl SpeedRatio {
     pub fn new(from_rpm: Uncertain, to_rpm: Uncertain) -> Result<Self, CannotCompute> {
         for speed in [from_rpm, to_rpm] {
             positive(
-                "The pump's speed (rpm)",
+                word!("The pump's speed (rpm)"),
                 speed.value(),
-                "Enter the speed from the plate or a tachometer.",
+                word!("Enter the speed from the plate or a tachometer."),
             )?;
-            surely_positive("The pump's speed", speed)?;
+            surely_positive(word!("The pump's speed"), speed)?;
         }
         Ok(Self { from_rpm, to_rpm })
     }
@@ -50,7 +50,7 @@ impl SpeedRatio {
     /// # Errors
     /// `NotFinite` where it is beyond numbers.
     pub fn flow(&self, flow: Uncertain) -> Result<Uncertain, CannotCompute> {
-        self.by_power("Flow at the new speed", flow, |_| 1.0)
+        self.by_power(word!("Flow at the new speed"), flow, |_| 1.0)
     }
 
     /// Head at the new speed, in the unit it is given in.
@@ -58,7 +58,7 @@ impl SpeedRatio {
     /// # Errors
     /// `NotFinite` where it is beyond numbers.
     pub fn head(&self, head: Uncertain) -> Result<Uncertain, CannotCompute> {
-        self.by_power("Head at the new speed", head, |_| 2.0)
+        self.by_power(word!("Head at the new speed"), head, |_| 2.0)
     }
 
     /// Power at the new speed, in the unit it is given in.
@@ -66,7 +66,7 @@ impl SpeedRatio {
     /// # Errors
     /// `NotFinite` where it is beyond numbers.
     pub fn power(&self, power: Uncertain) -> Result<Uncertain, CannotCompute> {
-        self.by_power("Power at the new speed", power, |_| 3.0)
+        self.by_power(word!("Power at the new speed"), power, |_| 3.0)
     }
 
     /// NPSH required at the new speed, in the unit it is given in: an estimate, since makers differ on the exponent.
@@ -75,7 +75,7 @@ impl SpeedRatio {
     /// `NotFinite` where it is beyond numbers.
     pub fn npsh_required(&self, npsh_required: Uncertain) -> Result<Uncertain, CannotCompute> {
         self.by_power(
-            "NPSH required at the new speed",
+            word!("NPSH required at the new speed"),
             npsh_required,
             npsh_required_exponent,
         )

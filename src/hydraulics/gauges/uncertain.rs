@@ -1,11 +1,11 @@
 //! A value with how well it is known.
 
 use super::error::{CannotCompute, finite};
-use crate::formula::Formula;
+use crate::{formula::Formula, word};
 
 /// How uncertainties are combined.
 pub const UNCERTAINTY: Formula = Formula {
-    name: "root sum of squares of first-order terms, 95 % by k = 2",
+    name: word!("root sum of squares of first-order terms, 95 % by k = 2"),
     source: "JCGM 100:2008 (GUM), 5.1.2 with note 2 of 5.1.3, and 6.2 (clauses from memory)",
 };
 
@@ -24,7 +24,7 @@ impl Uncertain {
     /// # Errors
     /// `NotFinite` where either is no number, `OutOfRange` where the half width is negative.
     pub fn new(value: f64, half_width: f64) -> Result<Self, CannotCompute> {
-        Self::named("The value", value, half_width)
+        Self::named(word!("The value"), value, half_width)
     }
 
     /// A value taken as known, such as a bore from a drawing.
@@ -53,10 +53,10 @@ impl Uncertain {
     ) -> Result<Self, CannotCompute> {
         finite(quantity, value)?;
         super::error::within(
-            "The half width of an uncertainty",
+            word!("The half width of an uncertainty"),
             half_width,
             (0.0, f64::MAX),
-            "Enter it without a minus sign.",
+            word!("Enter it without a minus sign."),
         )?;
         finite(quantity, value.abs() + half_width)?;
         Ok(Self { value, half_width })
@@ -87,7 +87,7 @@ impl Uncertain {
     /// # Errors
     /// `NotFinite` where the factor or the result is no number.
     pub fn scaled(self, factor: f64) -> Result<Self, CannotCompute> {
-        finite("The factor", factor)?;
+        finite(word!("The factor"), factor)?;
         Self::new(self.value * factor, self.half_width * factor.abs())
     }
 

@@ -1,19 +1,16 @@
 //! Why a liquid's property can't be given.
 
 use super::{Liquid, LiquidKind, Quantity};
-use crate::hydraulics::six_figures;
+use crate::{hydraulics::six_figures, language, say};
 
 /// Why a liquid's property can't be given. Nothing is ever carried beyond a formula's range.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum LiquidError {
     /// Asked outside the formula's range.
-    #[error(
-        "{} of {liquid} can't be given at {} {unit}: its formula holds from {} to {} {unit}. Enter a value within that range, or check the liquid set for this pump",
-        .quantity.words(),
-        six_figures(*.value),
-        hundredths(*.low, f64::ceil),
-        hundredths(*.high, f64::floor)
-    )]
+    #[error("{}", say!(
+        "{quantity} of {liquid} can't be given at {value} {unit}: its formula holds from {low} to {high} {unit}. Enter a value within that range, or check the liquid set for this pump",
+        quantity = quantity.words(), liquid, value = six_figures(*value), unit, low = hundredths(*low, f64::ceil), high = hundredths(*high, f64::floor)
+    ))]
     OutOfRange {
         /// The liquid.
         liquid: Liquid,
@@ -29,7 +26,10 @@ pub enum LiquidError {
         unit: &'static str,
     },
     /// Asked with something that isn't a number.
-    #[error("{} of {liquid} can't be given: the {asked_by} is not a number. Enter the {asked_by}", .quantity.words())]
+    #[error("{}", say!(
+        "{quantity} of {liquid} can't be given: the {asked_by} is not a number. Enter the {asked_by}",
+        quantity = quantity.words(), liquid, asked_by = language::word(asked_by)
+    ))]
     NotFinite {
         /// The liquid.
         liquid: LiquidKind,
@@ -39,9 +39,10 @@ pub enum LiquidError {
         asked_by: &'static str,
     },
     /// A mixture needs its concentration.
-    #[error(
-        "{liquid} needs `{field}`, from {low} to {high} {unit}: set it where the liquid is set"
-    )]
+    #[error("{}", say!(
+        "{liquid} needs `{field}`, from {low} to {high} {unit}: set it where the liquid is set",
+        liquid, field, low, high, unit = language::word(unit)
+    ))]
     ConcentrationMissing {
         /// The liquid.
         liquid: LiquidKind,
@@ -55,7 +56,7 @@ pub enum LiquidError {
         unit: &'static str,
     },
     /// A concentration where there is nothing to mix.
-    #[error("{liquid} takes no `{field}`: leave it out, or set another kind of liquid")]
+    #[error("{}", say!("{liquid} takes no `{field}`: leave it out, or set another kind of liquid", liquid, field))]
     ConcentrationUnexpected {
         /// The liquid.
         liquid: LiquidKind,
@@ -63,9 +64,10 @@ pub enum LiquidError {
         field: &'static str,
     },
     /// A concentration its formulas don't hold for.
-    #[error(
-        "`{field}` of {liquid} must be a number from {low} to {high} {unit}: set it where the liquid is set"
-    )]
+    #[error("{}", say!(
+        "`{field}` of {liquid} must be a number from {low} to {high} {unit}: set it where the liquid is set",
+        field, liquid, low, high, unit = language::word(unit)
+    ))]
     ConcentrationOutOfRange {
         /// The liquid.
         liquid: LiquidKind,

@@ -3,23 +3,25 @@
 use super::model::{Model, ZERO_CELSIUS_K};
 use super::property::{Ground, Quantity};
 use super::water;
-use crate::formula::Formula;
+use crate::{formula::Formula, word};
 
 /// Saturation pressure of glycol in water.
 pub const GLYCOL_SATURATION: Formula = Formula {
-    name: "Raoult's law: p = x(water) × p(water), x the mole fraction, p(water) by IAPWS-IF97",
+    name: word!(
+        "Raoult's law: p = x(water) × p(water), x the mole fraction, p(water) by IAPWS-IF97"
+    ),
     source: "Raoult's law as in any text of physical chemistry; IAPWS R7-97(2012) for water",
 };
 
 /// Density of glycol in water.
 pub const GLYCOL_DENSITY: Formula = Formula {
-    name: "Melinder's polynomial in temperature and mass fraction",
+    name: word!("Melinder's polynomial in temperature and mass fraction"),
     source: "Melinder (2010), Properties of Secondary Working Fluids for Indirect Systems, IIR, as CoolProp carries it",
 };
 
 /// Viscosity of glycol in water.
 pub const GLYCOL_VISCOSITY: Formula = Formula {
-    name: "Melinder's polynomial for ln(viscosity) in temperature and mass fraction",
+    name: word!("Melinder's polynomial for ln(viscosity) in temperature and mass fraction"),
     source: "Melinder (2010), Properties of Secondary Working Fluids for Indirect Systems, IIR, as CoolProp carries it",
 };
 

@@ -1,5 +1,6 @@
 //! Which liquids there are.
 
+use crate::{say, word};
 use serde::{Deserialize, Serialize};
 use std::fmt;
 
@@ -53,7 +54,7 @@ pub struct Concentration {
 /// Melinder's formulas hold from 0 to 60 % of glycol by mass.
 const GLYCOL: Concentration = Concentration {
     field: "percent",
-    unit: "% by mass",
+    unit: word!("% by mass"),
     low: 0.0,
     high: 60.0,
 };
@@ -108,12 +109,20 @@ impl LiquidKind {
     /// As people say it, for example "ethylene glycol in water".
     pub fn words(self) -> &'static str {
         match self {
-            LiquidKind::NHexane => "n-hexane",
-            LiquidKind::NHeptane => "n-heptane",
-            LiquidKind::EthyleneGlycol => "ethylene glycol",
-            LiquidKind::EthyleneGlycolWater => "ethylene glycol in water",
-            LiquidKind::PropyleneGlycolWater => "propylene glycol in water",
-            _ => self.key(),
+            LiquidKind::Water => say!("water"),
+            LiquidKind::Ethanol => say!("ethanol"),
+            LiquidKind::Methanol => say!("methanol"),
+            LiquidKind::Toluene => say!("toluene"),
+            LiquidKind::Benzene => say!("benzene"),
+            LiquidKind::NHexane => say!("n-hexane"),
+            LiquidKind::NHeptane => say!("n-heptane"),
+            LiquidKind::Acetone => say!("acetone"),
+            LiquidKind::Ammonia => say!("ammonia"),
+            LiquidKind::Propane => say!("propane"),
+            LiquidKind::EthyleneGlycol => say!("ethylene glycol"),
+            LiquidKind::EthyleneGlycolWater => say!("ethylene glycol in water"),
+            LiquidKind::PropyleneGlycolWater => say!("propylene glycol in water"),
+            LiquidKind::Seawater => say!("seawater"),
         }
     }
 

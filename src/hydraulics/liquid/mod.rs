@@ -30,6 +30,7 @@ pub use pure::{PURE_DENSITY, PURE_SATURATION, PURE_VISCOSITY};
 pub use seawater::{SEAWATER_DENSITY, SEAWATER_SATURATION, SEAWATER_VISCOSITY};
 pub use water::{WATER_DENSITY, WATER_SATURATION, WATER_VISCOSITY};
 
+use crate::language;
 use glycol::GlycolWater;
 use model::{Model, ZERO_CELSIUS_K};
 use property::Ground;
@@ -333,7 +334,15 @@ fn property(ground: Ground, value: f64) -> Property {
 impl fmt::Display for Liquid {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match (self.concentration(), self.kind().concentration()) {
-            (Some(given), Some(taken)) => write!(f, "{} ({given} {})", self.kind(), taken.unit),
+            (Some(given), Some(taken)) => {
+                write!(
+                    f,
+                    "{} ({} {})",
+                    self.kind(),
+                    language::number(given),
+                    language::word(taken.unit)
+                )
+            }
             _ => write!(f, "{}", self.kind()),
         }
     }

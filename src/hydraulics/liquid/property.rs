@@ -1,6 +1,6 @@
 //! What a property comes back as: its value with what it rests on.
 
-use crate::formula::Formula;
+use crate::{formula::Formula, say, word};
 
 /// What can be asked of a liquid.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -27,18 +27,18 @@ impl Quantity {
     /// As people say it, for example "saturation pressure".
     pub fn words(self) -> &'static str {
         match self {
-            Quantity::SaturationPressure => "saturation pressure",
-            Quantity::SaturationTemperature => "saturation temperature",
-            Quantity::Density => "density",
-            Quantity::Viscosity => "viscosity",
+            Quantity::SaturationPressure => say!("saturation pressure"),
+            Quantity::SaturationTemperature => say!("saturation temperature"),
+            Quantity::Density => say!("density"),
+            Quantity::Viscosity => say!("viscosity"),
         }
     }
 
     /// What it is asked by: a temperature in °C, or an absolute pressure in Pa.
     pub(super) fn asked_by(self) -> (&'static str, &'static str) {
         match self {
-            Quantity::SaturationTemperature => ("absolute pressure", "Pa"),
-            _ => ("temperature", "°C"),
+            Quantity::SaturationTemperature => (word!("absolute pressure"), "Pa"),
+            _ => (word!("temperature"), "°C"),
         }
     }
 }

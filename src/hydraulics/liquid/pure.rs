@@ -2,23 +2,23 @@
 
 use super::model::{Model, ZERO_CELSIUS_K};
 use super::property::{Deviation, Ground, Quantity};
-use crate::formula::Formula;
+use crate::{formula::Formula, word};
 
 /// Saturation pressure of the pure liquids beside water.
 pub const PURE_SATURATION: Formula = Formula {
-    name: "ln(p/Pa) = C1 + C2/T + C3 ln T + C4 T^C5",
+    name: word!("ln(p/Pa) = C1 + C2/T + C3 ln T + C4 T^C5"),
     source: "Perry's Chemical Engineers' Handbook, 8th ed. (2007), table 2-8",
 };
 
 /// Density of the pure liquids beside water, at saturation.
 pub const PURE_DENSITY: Formula = Formula {
-    name: "ρ/(mol/m³) = C1 / C2^(1 + (1 − T/C3)^C4)",
+    name: word!("ρ/(mol/m³) = C1 / C2^(1 + (1 − T/C3)^C4)"),
     source: "Perry's Chemical Engineers' Handbook, 8th ed. (2007), table 2-32",
 };
 
 /// Viscosity of the pure liquids beside water, at saturation.
 pub const PURE_VISCOSITY: Formula = Formula {
-    name: "ln(μ/(Pa·s)) = C1 + C2/T + C3 ln T + C4 T^C5",
+    name: word!("ln(μ/(Pa·s)) = C1 + C2/T + C3 ln T + C4 T^C5"),
     source: "Perry's Chemical Engineers' Handbook, 8th ed. (2007), table 2-313",
 };
 

@@ -3,23 +3,25 @@
 use super::model::{Model, ZERO_CELSIUS_K};
 use super::property::{Deviation, Ground, Quantity};
 use super::water;
-use crate::formula::Formula;
+use crate::{formula::Formula, word};
 
 /// Saturation pressure of seawater.
 pub const SEAWATER_SATURATION: Formula = Formula {
-    name: "Raoult's law: p = x(water) × p(water), x the mole fraction beside the ions of sea salt, p(water) by IAPWS-IF97",
+    name: word!(
+        "Raoult's law: p = x(water) × p(water), x the mole fraction beside the ions of sea salt, p(water) by IAPWS-IF97"
+    ),
     source: "Raoult's law as in any text of physical chemistry; mean molar mass of sea salt 31.4038 g/mol by the Reference Composition (Millero et al. 2008); IAPWS R7-97(2012) for water",
 };
 
 /// Density of seawater.
 pub const SEAWATER_DENSITY: Formula = Formula {
-    name: "Polynomial in temperature and salinity",
+    name: word!("Polynomial in temperature and salinity"),
     source: "Sharqawy, Lienhard, Zubair (2010), Desalination and Water Treatment 16, 354-380, eq. 8",
 };
 
 /// Viscosity of seawater.
 pub const SEAWATER_VISCOSITY: Formula = Formula {
-    name: "Viscosity of water by 1 + A S + B S², A and B polynomials in temperature",
+    name: word!("Viscosity of water by 1 + A S + B S², A and B polynomials in temperature"),
     source: "Sharqawy, Lienhard, Zubair (2010), Desalination and Water Treatment 16, 354-380, eqs. 22 and 23",
 };
 

@@ -2,23 +2,25 @@
 
 use super::model::Model;
 use super::property::{Deviation, Ground, Quantity};
-use crate::formula::Formula;
+use crate::{formula::Formula, word};
 
 /// Saturation pressure and temperature of water.
 pub const WATER_SATURATION: Formula = Formula {
-    name: "IAPWS-IF97 region 4, saturation line of water",
+    name: word!("IAPWS-IF97 region 4, saturation line of water"),
     source: "IAPWS R7-97(2012), Revised Release on the IAPWS Industrial Formulation 1997, eqs. 30 and 31",
 };
 
 /// Density of water on its saturation line.
 pub const WATER_DENSITY: Formula = Formula {
-    name: "IAPWS-IF97 region 1, volume of liquid water, at its saturation pressure",
+    name: word!("IAPWS-IF97 region 1, volume of liquid water, at its saturation pressure"),
     source: "IAPWS R7-97(2012), Revised Release on the IAPWS Industrial Formulation 1997, eq. 7",
 };
 
 /// Viscosity of water on its saturation line.
 pub const WATER_VISCOSITY: Formula = Formula {
-    name: "IAPWS 2008 viscosity of water, without the critical enhancement, at the density of the saturated liquid",
+    name: word!(
+        "IAPWS 2008 viscosity of water, without the critical enhancement, at the density of the saturated liquid"
+    ),
     source: "IAPWS R12-08, Release on the IAPWS Formulation 2008 for the Viscosity of Ordinary Water Substance, eqs. 10 to 12",
 };
 

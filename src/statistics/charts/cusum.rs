@@ -1,11 +1,13 @@
 //! The tabular cumulative sum of values about a baseline.
 
 use super::{Baseline, ChartError, Direction, Signal, Sum, design_value};
-use crate::formula::Formula;
+use crate::{formula::Formula, word};
 
 /// How [`cusum`] reckons.
 pub const CUSUM: Formula = Formula {
-    name: "tabular CUSUM: C⁺ = max(0, C⁺ before + z − k) and C⁻ = max(0, C⁻ before − z − k), called above h",
+    name: word!(
+        "tabular CUSUM: C⁺ = max(0, C⁺ before + z − k) and C⁻ = max(0, C⁻ before − z − k), called above h"
+    ),
     source: "E. S. Page, Biometrika 41 (1954) 100; J. M. Lucas and R. B. Crosier, Technometrics 24 (1982) 199; NIST/SEMATECH e-Handbook of Statistical Methods 6.3.2.3",
 };
 

@@ -1,20 +1,22 @@
-use crate::statistics::counting::CountingError;
+use crate::{say, statistics::counting::CountingError};
 
 /// Why there is no chart, and what would allow one.
 #[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
 pub enum ChartError {
     /// All values of the baseline are equal.
-    #[error(
-        "the baseline's values are all {location}, so no drift can be told from their scatter; take readings with a finer gauge, or give the gauge's own step as the scale"
-    )]
+    #[error("{}", say!(
+        "the baseline's values are all {location}, so no drift can be told from their scatter; take readings with a finer gauge, or give the gauge's own step as the scale",
+        location
+    ))]
     NoScatter {
         /// The value they all have.
         location: f64,
     },
     /// A baseline that isn't numbers.
-    #[error(
-        "a baseline of {location} with scatter {scale} can't be used; take it anew from good readings"
-    )]
+    #[error("{}", say!(
+        "a baseline of {location} with scatter {scale} can't be used; take it anew from good readings",
+        location, scale
+    ))]
     Baseline {
         /// The location given.
         location: f64,
@@ -22,7 +24,10 @@ pub enum ChartError {
         scale: f64,
     },
     /// A value that isn't a reading, or too far away for its baseline.
-    #[error("value {index} of the row, {value}, is no reading for this baseline; leave it out")]
+    #[error("{}", say!(
+        "value {index} of the row, {value}, is no reading for this baseline; leave it out",
+        index, value
+    ))]
     Value {
         /// Which, from 0.
         index: usize,
@@ -30,7 +35,7 @@ pub enum ChartError {
         value: f64,
     },
     /// A count that can't be used.
-    #[error("count {index} of the row: {source}")]
+    #[error("{}", say!("count {index} of the row: {why}", index, why = source))]
     Count {
         /// Which, from 0.
         index: usize,
@@ -38,23 +43,25 @@ pub enum ChartError {
         source: CountingError,
     },
     /// A weight outside 0 to 1.
-    #[error("a weight of {weight} can't be used; give one above 0 and at most 1, such as 0.1")]
+    #[error("{}", say!("a weight of {weight} can't be used; give one above 0 and at most 1, such as 0.1", weight))]
     Weight {
         /// The weight given.
         weight: f64,
     },
     /// A limit, reference or decision value that is none.
-    #[error(
-        "{value} can't be a chart's limit or reference; give a number above 0 and at most 1000, as a published design has it"
-    )]
+    #[error("{}", say!(
+        "{value} can't be a chart's limit or reference; give a number above 0 and at most 1000, as a published design has it",
+        value
+    ))]
     DesignValue {
         /// The value given.
         value: f64,
     },
     /// Two rates between which no counts can choose.
-    #[error(
-        "rates of {good_per_min} and {bad_per_min} per minute give no chart; give a good and a bad rate that differ by 5 % or more, both above 0"
-    )]
+    #[error("{}", say!(
+        "rates of {good_per_min} and {bad_per_min} per minute give no chart; give a good and a bad rate that differ by 5 % or more, both above 0",
+        good_per_min, bad_per_min
+    ))]
     Rates {
         /// The rate while nothing is wrong, per minute.
         good_per_min: f64,
@@ -62,17 +69,19 @@ pub enum ChartError {
         bad_per_min: f64,
     },
     /// A run length nobody can ask for.
-    #[error(
-        "an in-control run length of {arl} can't be asked for; give one from 2 to a million counts, such as 500"
-    )]
+    #[error("{}", say!(
+        "an in-control run length of {arl} can't be asked for; give one from 2 to a million counts, such as 500",
+        arl
+    ))]
     RunLength {
         /// The run length given.
         arl: f64,
     },
     /// A head start that would call at once or is none.
-    #[error(
-        "a head start of {drops} drops can't be used; give one from 0 to below the decision value"
-    )]
+    #[error("{}", say!(
+        "a head start of {drops} drops can't be used; give one from 0 to below the decision value",
+        drops
+    ))]
     HeadStart {
         /// The head start given, drops.
         drops: f64,

@@ -1,11 +1,13 @@
 //! The exponentially weighted moving average of values about a baseline.
 
 use super::{Baseline, ChartError, Direction, Signal, design_value};
-use crate::formula::Formula;
+use crate::{formula::Formula, word};
 
 /// How [`ewma`] reckons.
 pub const EWMA: Formula = Formula {
-    name: "exponentially weighted moving average: z = λ·x + (1 − λ)·z before, called beyond L·scale·√(λ/(2 − λ)) from the location",
+    name: word!(
+        "exponentially weighted moving average: z = λ·x + (1 − λ)·z before, called beyond L·scale·√(λ/(2 − λ)) from the location"
+    ),
     source: "J. M. Lucas and M. S. Saccucci, Technometrics 32 (1990) 1; NIST/SEMATECH e-Handbook of Statistical Methods 6.3.2.4",
 };
 

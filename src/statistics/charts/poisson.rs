@@ -1,11 +1,13 @@
 //! The cumulative sum of counted drops, each count over its own time.
 
 use super::{ChartError, Direction, Signal, Sum, design_value};
-use crate::{formula::Formula, statistics::counting::Count};
+use crate::{formula::Formula, statistics::counting::Count, word};
 
 /// How [`poisson_cusum`] reckons.
 pub const POISSON_CUSUM: Formula = Formula {
-    name: "Poisson CUSUM: S = max(0, S before ± (drops − k·minutes)), called from h on; k = (λ1 − λ0)/ln(λ1/λ0)",
+    name: word!(
+        "Poisson CUSUM: S = max(0, S before ± (drops − k·minutes)), called from h on; k = (λ1 − λ0)/ln(λ1/λ0)"
+    ),
     source: "J. M. Lucas, Counted data CUSUM's, Technometrics 27 (1985) 129; the bound on its run length by G. Lorden, Ann. Math. Statist. 42 (1971) 1897, from memory",
 };
 

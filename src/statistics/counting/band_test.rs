@@ -4,11 +4,13 @@ use super::{
     Count, CountingError, Hypothesis, Sprt,
     tails::{poisson_at_least, poisson_at_most},
 };
-use crate::formula::Formula;
+use crate::{formula::Formula, word};
 
 /// How [`BandTest`] decides.
 pub const BAND_TEST: Formula = Formula {
-    name: "a sequential probability ratio test at each bound, side by side; exact Poisson limits at the longest time",
+    name: word!(
+        "a sequential probability ratio test at each bound, side by side; exact Poisson limits at the longest time"
+    ),
     source: "A. Wald, Sequential Analysis (1947); two tests side by side as M. Sobel and A. Wald, Ann. Math. Statist. 20 (1949) 502; from memory",
 };
 

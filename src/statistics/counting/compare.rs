@@ -4,11 +4,13 @@ use super::{
     Count, CountingError,
     tails::{binomial_at_least, binomial_low, tail_beyond},
 };
-use crate::formula::Formula;
+use crate::{formula::Formula, word};
 
 /// How [`compare`] reckons.
 pub const COMPARISON: Formula = Formula {
-    name: "exact conditional test of two Poisson rates: given both counts' sum, the later is binomial; p is twice the smaller tail, the ratio's limits are Clopper and Pearson's",
+    name: word!(
+        "exact conditional test of two Poisson rates: given both counts' sum, the later is binomial; p is twice the smaller tail, the ratio's limits are Clopper and Pearson's"
+    ),
     source: "J. Przyborowski and H. Wilenski, Biometrika 31 (1940) 313; C. J. Clopper and E. S. Pearson, Biometrika 26 (1934) 404; from memory, values checked against R's poisson.test",
 };
 

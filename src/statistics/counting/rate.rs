@@ -4,11 +4,13 @@ use super::{
     Count, CountingError,
     tails::{poisson_high, poisson_low, tail_beyond},
 };
-use crate::formula::Formula;
+use crate::{formula::Formula, word};
 
 /// How [`rate_per_min`] reckons.
 pub const RATE: Formula = Formula {
-    name: "exact Poisson limits: half of chi-square quantiles with 2n and 2n + 2 degrees of freedom, over the time",
+    name: word!(
+        "exact Poisson limits: half of chi-square quantiles with 2n and 2n + 2 degrees of freedom, over the time"
+    ),
     source: "F. Garwood, Fiducial limits for the Poisson distribution, Biometrika 28 (1936) 437",
 };
 

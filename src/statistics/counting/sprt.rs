@@ -1,11 +1,13 @@
 //! Wald's sequential test of one rate against another.
 
 use super::CountingError;
-use crate::formula::Formula;
+use crate::{formula::Formula, word};
 
 /// How [`Sprt`] decides.
 pub const SPRT: Formula = Formula {
-    name: "sequential probability ratio test: n·ln(λ1/λ0) − (λ1 − λ0)·t against ln((1 − β)/α) and ln(β/(1 − α))",
+    name: word!(
+        "sequential probability ratio test: n·ln(λ1/λ0) − (λ1 − λ0)·t against ln((1 − β)/α) and ln(β/(1 − α))"
+    ),
     source: "A. Wald, Sequential Analysis (1947), ch. 3; from memory",
 };
 

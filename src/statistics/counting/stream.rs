@@ -1,17 +1,17 @@
 //! What runs instead of dripping: a pool in a cup, and drops as volume by the plant's convention.
 
 use super::{CountingError, checked_seconds};
-use crate::formula::Formula;
+use crate::{formula::Formula, word};
 
 /// How [`stream_ml_per_min`] reckons.
 pub const POOL: Formula = Formula {
-    name: "volume in the cup over time",
+    name: word!("volume in the cup over time"),
     source: "common practice, no source",
 };
 
 /// How drops become millilitres.
 pub const DROP_VOLUME: Formula = Formula {
-    name: "drops over the plant's drops per mL",
+    name: word!("drops over the plant's drops per mL"),
     source: "the plant's own convention; 20 drops to 1 mL is the metric drop, 16 to 1 mL is used in valve tests. A drop's true size varies with liquid, lip and rate",
 };
 

@@ -1,12 +1,14 @@
 //! What a step felt by one operator's hand is worth in degrees.
 
 use super::FeelError;
-use crate::{formula::Formula, statistics::trend::TrendError};
+use crate::{formula::Formula, statistics::trend::TrendError, word};
 use std::collections::BTreeMap;
 
 /// How steps become degrees.
 pub const FEEL_TO_CELSIUS: Formula = Formula {
-    name: "isotonic regression of °C on the step felt (pool adjacent violators); interval by the ranks of what each pair is off from the regression without it",
+    name: word!(
+        "isotonic regression of °C on the step felt (pool adjacent violators); interval by the ranks of what each pair is off from the regression without it"
+    ),
     source: "Ayer, Brunk, Ewing, Reid and Silverman (1955), Ann. Math. Statist. 26:641; interval: jackknife in Barber, Candès, Ramdas and Tibshirani (2021), Ann. Statist. 49:486",
 };
 
@@ -189,8 +191,8 @@ pub fn isotonic(values: &[f64], weights: &[f64]) -> Result<Vec<f64>, FeelError> 
     let is_weight = |weight: &f64| *weight > 0.0 && *weight <= 1e15;
     if values.len() != weights.len() || !weights.iter().all(is_weight) {
         return Err(TrendError::BadArgument {
-            what: "The weights of a regression",
-            remedy: "Give one above zero for each value.",
+            what: word!("The weights of a regression"),
+            remedy: word!("Give one above zero for each value."),
         }
         .into());
     }

@@ -4,11 +4,14 @@ use super::FeelError;
 use crate::{
     formula::Formula,
     statistics::trend::{Direction, MannKendall, Series, TrendError, mann_kendall},
+    word,
 };
 
 /// How a direction is found among steps.
 pub const FEEL_DIRECTION: Formula = Formula {
-    name: "Mann–Kendall with ties, and gamma = (pairs risen − pairs fallen) / (pairs risen + pairs fallen)",
+    name: word!(
+        "Mann–Kendall with ties, and gamma = (pairs risen − pairs fallen) / (pairs risen + pairs fallen)"
+    ),
     source: "Kendall (1975), Rank Correlation Methods; Goodman and Kruskal (1954), JASA 49:732",
 };
 
@@ -77,7 +80,7 @@ pub fn look_at_feel(
         (middle(all.saturating_sub(1) / 2), middle(all / 2))
     else {
         return Err(TrendError::TooFew {
-            what: "A look at what was felt",
+            what: word!("A look at what was felt"),
             have: 0,
             need: 1,
         }

@@ -15,14 +15,16 @@ pub use calibration::{
 pub use direction::{FEEL_DIRECTION, FeelLook, Felt, look_at_feel};
 
 use super::trend::TrendError;
+use crate::say;
 
 /// Why something cannot be said of what was felt, and what would allow it.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum FeelError {
     /// A step that the scale does not have.
-    #[error(
-        "Entry {entry}: step {step} is not on a scale of {steps} steps. Correct or leave out that entry."
-    )]
+    #[error("{}", say!(
+        "Entry {entry}: step {step} is not on a scale of {steps} steps. Correct or leave out that entry.",
+        entry, step, steps
+    ))]
     NoSuchStep {
         /// Position among what was given, counted from 1.
         entry: usize,
@@ -32,9 +34,10 @@ pub enum FeelError {
         steps: u8,
     },
     /// A thermometer value that no thermometer shows.
-    #[error(
-        "Entry {entry}: {celsius} °C is not a temperature to calibrate by. Correct or leave out that entry."
-    )]
+    #[error("{}", say!(
+        "Entry {entry}: {celsius} °C is not a temperature to calibrate by. Correct or leave out that entry.",
+        entry, celsius
+    ))]
     NoTemperature {
         /// Position among what was given, counted from 1.
         entry: usize,
@@ -42,9 +45,10 @@ pub enum FeelError {
         celsius: f64,
     },
     /// Too few entries with both a felt step and a thermometer value.
-    #[error(
-        "Feel against thermometer needs at least {need} pairs by one operator, in steps felt at least twice; there are {have}. Take a thermometer along and make both entries."
-    )]
+    #[error("{}", say!(
+        "Feel against thermometer needs at least {need} pairs by one operator, in steps felt at least twice; there are {have}. Take a thermometer along and make both entries.",
+        need, have
+    ))]
     TooFewPairs {
         /// Pairs there are.
         have: usize,
@@ -52,9 +56,9 @@ pub enum FeelError {
         need: usize,
     },
     /// The thermometer does not rise with what was felt.
-    #[error(
+    #[error("{}", say!(
         "What this operator felt does not rise with the thermometer, so it is worth no temperature. Read the thermometer instead."
-    )]
+    ))]
     NotRising,
     /// What was felt cannot be looked at as a series.
     #[error(transparent)]

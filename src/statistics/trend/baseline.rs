@@ -7,12 +7,14 @@ use super::{
     series::ONE_MOMENT_DAYS,
     usable,
 };
-use crate::formula::Formula;
+use crate::{formula::Formula, word};
 use std::collections::BTreeMap;
 
 /// How a reading is freed of ambient.
 pub const AMBIENT_LINE: Formula = Formula {
-    name: "reading less a Theil–Sen line on ambient, then median and scaled median absolute deviation of what is left",
+    name: word!(
+        "reading less a Theil–Sen line on ambient, then median and scaled median absolute deviation of what is left"
+    ),
     source: "Sen (1968), JASA 63:1379, for the line; its use here: common practice, no source",
 };
 
@@ -84,7 +86,7 @@ impl Baseline {
     /// # Errors
     /// [`TrendError::TooFew`] below [`FEWEST_FOR_BASELINE`]; [`TrendError::NotUsable`].
     pub fn of(readings: &[(f64, Option<f64>)]) -> Result<Self, TrendError> {
-        check_enough("A baseline", readings.len(), FEWEST_FOR_BASELINE)?;
+        check_enough(word!("A baseline"), readings.len(), FEWEST_FOR_BASELINE)?;
         let values: Vec<f64> = readings.iter().map(|(value, _)| *value).collect();
         check_values(&values)?;
         if let Some(i) = readings
@@ -93,7 +95,7 @@ impl Baseline {
         {
             return Err(TrendError::NotUsable {
                 entry: i + 1,
-                what: "ambient value",
+                what: word!("ambient value"),
             });
         }
         Ok(Self {

@@ -4,11 +4,13 @@ use super::{
     Series, TrendError,
     inversions::{Keyed, sort_counting},
 };
-use crate::formula::Formula;
+use crate::{formula::Formula, word};
 
 /// The Mann–Kendall test.
 pub const MANN_KENDALL: Formula = Formula {
-    name: "Mann–Kendall: S = pairs risen − pairs fallen, z = (S ∓ 1) / √var S, var S corrected for ties",
+    name: word!(
+        "Mann–Kendall: S = pairs risen − pairs fallen, z = (S ∓ 1) / √var S, var S corrected for ties"
+    ),
     source: "Mann (1945), Econometrica 13:245; Kendall (1975), Rank Correlation Methods, for ties and the continuity correction; Gilbert (1987), Statistical Methods for Environmental Pollution Monitoring, 16.4",
 };
 
@@ -67,7 +69,7 @@ impl MannKendall {
 /// # Errors
 /// [`TrendError::TooFew`] below [`FEWEST_FOR_TREND`] entries; [`TrendError::OneMoment`].
 pub fn mann_kendall(series: &Series) -> Result<MannKendall, TrendError> {
-    series.check_for_slope("A trend", FEWEST_FOR_TREND)?;
+    series.check_for_slope(word!("A trend"), FEWEST_FOR_TREND)?;
     let mut points = series.points().to_vec();
     points.sort_by(|a, b| {
         a.at_day

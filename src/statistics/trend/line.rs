@@ -1,11 +1,13 @@
 //! A line through entries that a few wild ones do not tilt.
 
 use super::{Point, Series, TrendError, kendall::Ties, robust, slopes::Slopes, two_sided_z};
-use crate::formula::Formula;
+use crate::{formula::Formula, word};
 
 /// The Theil–Sen line and its interval.
 pub const THEIL_SEN: Formula = Formula {
-    name: "Theil–Sen: slope = median of (yⱼ − yᵢ)/(xⱼ − xᵢ) over all pairs, intercept = median of y − slope·x",
+    name: word!(
+        "Theil–Sen: slope = median of (yⱼ − yᵢ)/(xⱼ − xᵢ) over all pairs, intercept = median of y − slope·x"
+    ),
     source: "Sen (1968), Estimates of the regression coefficient based on Kendall's tau, JASA 63:1379, interval by its (2.6)",
 };
 
@@ -50,7 +52,7 @@ impl RobustLine {
 /// # Errors
 /// [`TrendError::TooFew`] below 2 entries; [`TrendError::OneMoment`]; [`TrendError::BadConfidence`].
 pub fn theil_sen(series: &Series, confidence: f64) -> Result<RobustLine, TrendError> {
-    series.check_for_slope("A slope", 2)?;
+    series.check_for_slope(word!("A slope"), 2)?;
     through(series.points(), confidence)
 }
 

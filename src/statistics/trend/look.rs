@@ -4,6 +4,7 @@ use super::{
     Change, Limit, MannKendall, Reach, RobustLine, Series, Spread, TrendError, Window,
     change_after, check_enough, mann_kendall, reach, spread, theil_sen,
 };
+use crate::word;
 
 /// What a trend page asks.
 #[derive(Clone, Debug, PartialEq)]
@@ -47,7 +48,7 @@ pub struct Look {
 /// [`TrendError::TooFew`] where the window holds no entry; [`TrendError::BadConfidence`].
 pub fn look(series: &Series, question: &Question<'_>) -> Result<Look, TrendError> {
     let recent = series.within(question.window);
-    check_enough("A trend page", recent.len(), 1)?;
+    check_enough(word!("A trend page"), recent.len(), 1)?;
     super::two_sided_z(question.confidence)?;
     let line = theil_sen(&recent, question.confidence);
     let test = mann_kendall(&recent);

@@ -7,6 +7,8 @@
 //! The intervals and p values hold for entries made independently of each other. Rounds some hours apart come near
 //! that; a recorder's value every five minutes does not, and is to be thinned with [`Series::medians_per`] first.
 
+use crate::{language, say, word};
+
 mod baseline;
 mod inversions;
 mod kendall;
@@ -39,7 +41,10 @@ pub use series::{ONE_MOMENT_DAYS, Point, Series, Window};
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum TrendError {
     /// A time or value is not a number, infinite, or of a size no gauge shows.
-    #[error("Entry {entry}: its {what} is not a usable number. Correct or leave out that entry.")]
+    #[error("{}", say!(
+        "Entry {entry}: its {what} is not a usable number. Correct or leave out that entry.",
+        entry, what = language::word(what)
+    ))]
     NotUsable {
         /// Position among what was given, counted from 1.
         entry: usize,
@@ -47,7 +52,10 @@ pub enum TrendError {
         what: &'static str,
     },
     /// Fewer entries than the method needs.
-    #[error("{what} needs at least {need} entries; there are {have}. Make more entries.")]
+    #[error("{}", say!(
+        "{what} needs at least {need} entries; there are {have}. Make more entries.",
+        what = language::word(what), need, have
+    ))]
     TooFew {
         /// What was to be computed.
         what: &'static str,
@@ -57,21 +65,27 @@ pub enum TrendError {
         need: usize,
     },
     /// All entries were made at the same time.
-    #[error("All entries were made at one time, so they show no slope. Make an entry later.")]
+    #[error("{}", say!("All entries were made at one time, so they show no slope. Make an entry later."))]
     OneMoment,
     /// The values do not differ, so nothing can be measured in their spread.
-    #[error(
+    #[error("{}", say!(
         "At least half of the values are equal, so they have no spread to measure by. Read to a finer step, or set the limit by hand."
-    )]
+    ))]
     NoSpread,
     /// A confidence must lie strictly between 0 and 1.
-    #[error("A confidence of {confidence} cannot be used. Give one between 0 and 1, such as 0.95.")]
+    #[error("{}", say!(
+        "A confidence of {confidence} cannot be used. Give one between 0 and 1, such as 0.95.",
+        confidence
+    ))]
     BadConfidence {
         /// What was given.
         confidence: f64,
     },
     /// An argument that is none of the above is out of its range.
-    #[error("{what} cannot be used as given. {remedy}")]
+    #[error("{}", say!(
+        "{what} cannot be used as given. {remedy}",
+        what = language::word(what), remedy = language::word(remedy)
+    ))]
     BadArgument {
         /// Which argument.
         what: &'static str,
@@ -92,7 +106,7 @@ pub(crate) fn check_values(values: &[f64]) -> Result<(), TrendError> {
     match values.iter().position(|value| !usable(*value)) {
         Some(i) => Err(TrendError::NotUsable {
             entry: i + 1,
-            what: "value",
+            what: word!("value"),
         }),
         None => Ok(()),
     }

@@ -4,11 +4,11 @@ use super::{
     Direction, FEWEST_FOR_TREND, Series, TrendError, Window, check_enough, mann_kendall,
     robust::spread,
 };
-use crate::formula::Formula;
+use crate::{formula::Formula, word};
 
 /// How limits are proposed from history.
 pub const LIMITS_FROM_HISTORY: Formula = Formula {
-    name: "median ± k · scaled median absolute deviation",
+    name: word!("median ± k · scaled median absolute deviation"),
     source: "common practice, no source",
 };
 
@@ -59,12 +59,16 @@ pub fn propose_limits(
 ) -> Result<LimitProposal, TrendError> {
     if !(0.0 < watch && watch < act && act <= 100.0) {
         return Err(TrendError::BadArgument {
-            what: "The factors of a proposal",
-            remedy: "Give the act limits farther out than the watch limits.",
+            what: word!("The factors of a proposal"),
+            remedy: word!("Give the act limits farther out than the watch limits."),
         });
     }
     let recent = series.within(window);
-    check_enough("A proposal for limits", recent.len(), FEWEST_FOR_PROPOSAL)?;
+    check_enough(
+        word!("A proposal for limits"),
+        recent.len(),
+        FEWEST_FOR_PROPOSAL,
+    )?;
     let usual = spread(&recent.values())?;
     let (low_act, low_watch, high_watch, high_act) = (
         usual.centre - act * usual.sigma,

@@ -1,11 +1,13 @@
 //! How long until a limit is reached, if it goes on as it went.
 
 use super::{Direction, RobustLine, Series, TrendError, robust, usable};
-use crate::formula::Formula;
+use crate::{formula::Formula, word};
 
 /// Days to a limit.
 pub const TIME_TO_LIMIT: Formula = Formula {
-    name: "days = (limit − line now) / slope on the Theil–Sen line, again with each end of the slope's interval; only where Mann–Kendall and that interval both show a trend",
+    name: word!(
+        "days = (limit − line now) / slope on the Theil–Sen line, again with each end of the slope's interval; only where Mann–Kendall and that interval both show a trend"
+    ),
     source: "Sen (1968) for slope and interval; carrying the line on to the limit: common practice, no source",
 };
 
@@ -90,8 +92,8 @@ pub(super) fn reach(
 ) -> Result<Reach, TrendError> {
     if !usable(limit.value) {
         return Err(TrendError::BadArgument {
-            what: "The limit",
-            remedy: "Give it as a number.",
+            what: word!("The limit"),
+            remedy: word!("Give it as a number."),
         });
     }
     // Seen with the bad side up, so that one set of words serves both sides: slopes, and what is left to the limit now.

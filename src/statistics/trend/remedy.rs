@@ -1,11 +1,13 @@
 //! What a remedy changed.
 
 use super::{Series, TrendError, robust, two_sided_z};
-use crate::{formula::Formula, statistics::ranks};
+use crate::{formula::Formula, statistics::ranks, word};
 
 /// The shift between two groups and its interval.
 pub const HODGES_LEHMANN: Formula = Formula {
-    name: "Hodges–Lehmann shift: median of all differences after − before, interval by the Mann–Whitney statistic (exact up to 30 entries a side)",
+    name: word!(
+        "Hodges–Lehmann shift: median of all differences after − before, interval by the Mann–Whitney statistic (exact up to 30 entries a side)"
+    ),
     source: "Hodges and Lehmann (1963), Ann. Math. Statist. 34:598; interval after Moses, in Hollander and Wolfe, Nonparametric Statistical Methods, 4.3",
 };
 
@@ -59,8 +61,8 @@ pub fn change_after(
 ) -> Result<Change, TrendError> {
     if !(remedy_day.is_finite() && window_days > 0.0) {
         return Err(TrendError::BadArgument {
-            what: "The time of the remedy or the window around it",
-            remedy: "Give both in days, the window above zero.",
+            what: word!("The time of the remedy or the window around it"),
+            remedy: word!("Give both in days, the window above zero."),
         });
     }
     let values = |from: f64, to: f64| -> Vec<f64> {
@@ -95,7 +97,7 @@ fn shift(before: &[f64], after: &[f64], confidence: f64) -> Result<Change, Trend
     let Some(left_out) = left_out else {
         let need = (1..).find(|k| exact_left_out(*k, *k, tail).is_some());
         return Err(TrendError::TooFew {
-            what: "A change, on each side of the remedy,",
+            what: word!("A change, on each side of the remedy,"),
             have: m.min(n),
             need: need.unwrap_or(m.min(n) + 1),
         });

@@ -1,11 +1,11 @@
 //! Median, median absolute deviation, quantiles.
 
 use super::{TrendError, check_enough, check_values};
-use crate::formula::Formula;
+use crate::{formula::Formula, word};
 
 /// The median and the scaled median absolute deviation.
 pub const MEDIAN_MAD: Formula = Formula {
-    name: "median and scaled median absolute deviation, 1.4826 · median |x − median x|",
+    name: word!("median and scaled median absolute deviation, 1.4826 · median |x − median x|"),
     source: "Hampel (1974), The influence curve and its role in robust estimation, JASA 69:383 (from memory)",
 };
 
@@ -28,7 +28,7 @@ pub struct Spread {
 /// # Errors
 /// [`TrendError::TooFew`] without a value, [`TrendError::NotUsable`] for one that is not finite.
 pub fn median(values: &[f64]) -> Result<f64, TrendError> {
-    check_enough("A median", values.len(), 1)?;
+    check_enough(word!("A median"), values.len(), 1)?;
     check_values(values)?;
     Ok(median_in_place(&mut values.to_vec()))
 }
@@ -61,12 +61,12 @@ pub fn spread(values: &[f64]) -> Result<Spread, TrendError> {
 /// # Errors
 /// As [`median`], and [`TrendError::BadArgument`] for a share outside 0 to 1.
 pub fn quantile(values: &[f64], share: f64) -> Result<f64, TrendError> {
-    check_enough("A quantile", values.len(), 1)?;
+    check_enough(word!("A quantile"), values.len(), 1)?;
     check_values(values)?;
     if !(0.0..=1.0).contains(&share) {
         return Err(TrendError::BadArgument {
-            what: "The share of a quantile",
-            remedy: "Give it between 0 and 1.",
+            what: word!("The share of a quantile"),
+            remedy: word!("Give it between 0 and 1."),
         });
     }
     let mut sorted = values.to_vec();

@@ -1,6 +1,7 @@
 //! Entries in time order.
 
 use super::{TrendError, check_enough, robust, usable};
+use crate::word;
 
 /// Times nearer than this (under a tenth of a millisecond) are one moment: no slope is taken between them.
 pub const ONE_MOMENT_DAYS: f64 = 1e-9;
@@ -49,8 +50,8 @@ impl Series {
     ) -> Result<Self, TrendError> {
         if !usable_day(now_day) {
             return Err(TrendError::BadArgument {
-                what: "The time now",
-                remedy: "Set the device's clock.",
+                what: word!("The time now"),
+                remedy: word!("Set the device's clock."),
             });
         }
         let mut points = Vec::new();
@@ -60,13 +61,13 @@ impl Series {
             if !usable_day(at_day) {
                 return Err(TrendError::NotUsable {
                     entry,
-                    what: "time",
+                    what: word!("time"),
                 });
             }
             if !usable(value) {
                 return Err(TrendError::NotUsable {
                     entry,
-                    what: "value",
+                    what: word!("value"),
                 });
             }
             if at_day > now_day {
@@ -149,8 +150,8 @@ impl Series {
     pub fn medians_per(&self, span_days: f64) -> Result<Self, TrendError> {
         if !(span_days > ONE_MOMENT_DAYS && span_days.is_finite()) {
             return Err(TrendError::BadArgument {
-                what: "The span to take medians over",
-                remedy: "Give it in days, above zero.",
+                what: word!("The span to take medians over"),
+                remedy: word!("Give it in days, above zero."),
             });
         }
         let of_span = |point: &Point| (point.at_day / span_days).floor();
