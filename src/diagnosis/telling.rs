@@ -46,10 +46,19 @@ impl Answer<'_> {
     pub fn words(&self) -> String {
         let (sign, other) = (self.sign.words(), language::word(&self.rather_than.words));
         if self.sign.english() == self.speaks_for.words {
-            say!("\"{sign}\" would be the answer, rather than {other}", sign, other)
+            say!(
+                "\"{sign}\" would be the answer, rather than {other}",
+                sign,
+                other
+            )
         } else {
             let cause = language::word(&self.speaks_for.words);
-            say!("\"{sign}\" would speak for {cause} rather than {other}", sign, cause, other)
+            say!(
+                "\"{sign}\" would speak for {cause} rather than {other}",
+                sign,
+                cause,
+                other
+            )
         }
     }
 }
@@ -107,13 +116,23 @@ impl Telling<'_> {
             }
             Self::Proof { of, sign } => {
                 let cause = language::word(&of.words);
-                say!("\"{sign}\" would show it: {cause}.", sign = sign.words(), cause)
+                say!(
+                    "\"{sign}\" would show it: {cause}.",
+                    sign = sign.words(),
+                    cause
+                )
             }
             Self::OneStandsOut => say!("No check is needed to tell causes apart.").to_owned(),
             Self::NothingFits => say!("Enter more checks.").to_owned(),
             Self::CannotTell(left) => {
-                let left: Vec<_> = left.iter().map(|trouble| language::word(&trouble.words)).collect();
-                say!("No check left tells these apart: {causes}.", causes = left.join("; "))
+                let left: Vec<_> = left
+                    .iter()
+                    .map(|trouble| language::word(&trouble.words))
+                    .collect();
+                say!(
+                    "No check left tells these apart: {causes}.",
+                    causes = left.join("; ")
+                )
             }
         }
     }

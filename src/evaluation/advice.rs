@@ -5,6 +5,7 @@ use crate::{
     check::{gland_may_be_touched, words},
     diagnosis::Trouble,
     judge::{self, Verdict},
+    language,
     plant::{CheckId, CheckKind as K, Place, Seal},
     remedy::gland::{GlandSeen, NeverTighten, may_tighten, stop_rule},
 };
@@ -56,19 +57,22 @@ impl Evaluation {
             hands_off,
             never_tighten,
         } = &self.foremost;
+        let said = |english: &str| language::word(english).to_owned();
         let (first, caution) = match never_tighten {
             _ if *hands_off && cause.at_gland => {
                 let first = judge::keep_hands_off();
-                let caution = first.caution.unwrap_or(&cause.caution);
-                (first.action.to_owned(), caution.to_owned())
+                let caution = first
+                    .caution
+                    .map_or_else(|| said(&cause.caution), str::to_owned);
+                (first.action.to_owned(), caution)
             }
-            Some(never) if cause.tightens => (never.to_string(), cause.caution.clone()),
-            _ => (cause.first_action.clone(), cause.caution.clone()),
+            Some(never) if cause.tightens => (never.to_string(), said(&cause.caution)),
+            _ => (said(&cause.first_action), said(&cause.caution)),
         };
         let unless_stopped = |words: String| stop.is_none().then_some(words);
         Advice {
             first: unless_stopped(first),
-            stop_when: unless_stopped(cause.stop_when.clone()),
+            stop_when: unless_stopped(said(&cause.stop_when)),
             caution,
         }
     }

@@ -4,11 +4,11 @@ use super::{
     Situation, Worked,
     worked::{between, number},
 };
-use crate::{check::Entered, plant::CheckKind, statistics::feel::FEEL_TO_CELSIUS};
+use crate::{check::Entered, plant::CheckKind, say, statistics::feel::FEEL_TO_CELSIUS};
 
 /// Each bearing felt in this visit, in degrees.
 pub(super) fn work_out(at: &Situation<'_>) -> Vec<Worked> {
-    const NAME: &str = "What this hand calls so";
+    let name = say!("What this hand calls so");
     let Some(hand) = &at.hand else {
         return Vec::new();
     };
@@ -21,21 +21,21 @@ pub(super) fn work_out(at: &Situation<'_>) -> Vec<Worked> {
             return None;
         };
         let line = match hand {
-            Err(why) => Worked::cannot(NAME, why, None),
+            Err(why) => Worked::cannot(name, why, None),
             Ok(known) => match known.worth(step) {
                 None => Worked::cannot(
-                    NAME,
-                    "This step was hardly ever felt beside a thermometer. Feel and read together where both can be had.",
+                    name,
+                    say!("This step was hardly ever felt beside a thermometer. Feel and read together where both can be had."),
                     None,
                 ),
                 Some(worth) => {
                     let interval = (worth.low_celsius, worth.high_celsius);
                     let words = between(worth.celsius, interval, "°C");
-                    Worked::is(NAME, words, FEEL_TO_CELSIUS)
-                        .row("Pairs felt and read, this step", worth.pairs.to_string())
-                        .row("Pairs in all", known.pairs.to_string())
-                        .row("Confidence", format!("{} %", number(known.confidence * 100.0, 0.0)))
-                        .caution("A hand is no thermometer: read one where the limit is near.")
+                    Worked::is(name, words, FEEL_TO_CELSIUS)
+                        .row(say!("Pairs felt and read, this step"), worth.pairs.to_string())
+                        .row(say!("Pairs in all"), known.pairs.to_string())
+                        .row(say!("Confidence"), format!("{} %", number(known.confidence * 100.0, 0.0)))
+                        .caution(say!("A hand is no thermometer: read one where the limit is near."))
                 }
             },
         };

@@ -2,11 +2,12 @@
 
 use super::{
     Reading, Seen, Situation, Worked, ago,
-    worked::{between, chance, number},
+    worked::{between, chance, number, told_by},
 };
 use crate::{
     check::Entered,
     plant::{CheckId, CheckKind, Limits, Unit},
+    say,
     statistics::counting::{
         Answer, BAND_TEST, Band, BandTest, COMPARISON, Change, Count, CountingError, DROP_VOLUME,
         POOL, Place, Plan, RATE, compare, drops_to_ml_per_min, ml_to_drops_per_min,
@@ -79,18 +80,19 @@ pub fn count_so_far(
 pub fn guide(answer: Answer) -> String {
     match answer {
         Answer::Enough { place, .. } => match place {
-            Place::Below => "Enough: below the band.",
-            Place::In => "Enough: in the band.",
-            Place::Above => "Enough: above the band.",
+            Place::Below => say!("Enough: below the band."),
+            Place::In => say!("Enough: in the band."),
+            Place::Above => say!("Enough: above the band."),
         }
         .to_owned(),
         Answer::GoOn { at_most_s_more } => {
-            format!("Go on: at most {:.0} s more.", at_most_s_more.ceil())
+            let seconds = format!("{:.0}", at_most_s_more.ceil());
+            say!("Go on: at most {seconds} s more.", seconds)
         }
-        Answer::CannotTell { .. } => {
+        Answer::CannotTell { .. } => say!(
             "Too near a bound to tell by counting: save it, and count again on the next round."
-                .to_owned()
-        }
+        )
+        .to_owned(),
     }
 }
 
@@ -158,33 +160,39 @@ fn of_one(at: &Situation<'_>, seen: &Seen) -> Vec<Worked> {
 }
 
 fn rate(at: &Situation<'_>, seen: &Seen, count: Count) -> Worked {
-    const NAME: &str = "Rate counted";
+    let name = say!("Rate counted");
     let Count { drops, seconds } = count;
     let so_far = match count_so_far(drops, seconds, seen.limits.as_ref()) {
         Ok(so_far) => so_far,
-        Err(why) => return Worked::cannot(NAME, why, None).of([seen.check]),
+        Err(why) => return Worked::cannot(name, why, None).of([seen.check]),
     };
     let words = match drops {
         // Where nothing was seen only the upper side is in doubt.
         0 => match rate_at_most_per_min(drops, seconds, CONFIDENCE) {
-            Ok(at_most) => format!("none, at most {} drops/min", number(at_most, 0.0)),
-            Err(why) => return Worked::cannot(NAME, why, None).of([seen.check]),
+            Ok(at_most) => say!(
+                "none, at most {rate} drops/min",
+                rate = number(at_most, 0.0)
+            ),
+            Err(why) => return Worked::cannot(name, why, None).of([seen.check]),
         },
-        _ => between(so_far.per_min, so_far.interval_per_min, "drops/min"),
+        _ => between(
+            so_far.per_min,
+            so_far.interval_per_min,
+            Unit::DropsPerMin.symbol(),
+        ),
     };
-    let mut line = Worked::is(NAME, words, RATE)
+    let mut line = Worked::is(name, words, RATE)
         .of([seen.check])
-        .row("Drops", drops.to_string())
-        .row("Time", format!("{} s", number(seconds, 1.0)))
-        .row("Confidence", "95 %");
+        .row(say!("Drops"), drops.to_string())
+        .row(say!("Time"), format!("{} s", number(seconds, 1.0)))
+        .row(say!("Confidence"), "95 %");
     if let Some(answer) = so_far.answer {
-        line = line.row("Against the band", guide(answer)).row(
-            "Band told by",
-            format!("{}; {}", BAND_TEST.name, BAND_TEST.source),
-        );
+        line = line
+            .row(say!("Against the band"), guide(answer))
+            .row(say!("Band told by"), told_by(BAND_TEST));
         if matches!(answer, Answer::GoOn { .. } | Answer::CannotTell { .. }) {
             line = line.caution(
-                "The count is too short or too near a bound to say surely on which side of it the rate lies.",
+                say!("The count is too short or too near a bound to say surely on which side of it the rate lies."),
             );
         }
     }
@@ -192,31 +200,38 @@ fn rate(at: &Situation<'_>, seen: &Seen, count: Count) -> Worked {
     let (low, high) = so_far.interval_per_min;
     match (in_ml(so_far.per_min), in_ml(low), in_ml(high)) {
         (Ok(ml_per_min), Ok(low), Ok(high)) => line
-            .row("As a volume", between(ml_per_min, (low, high), "mL/min"))
-            .row("Volume by", DROP_VOLUME.source),
+            .row(
+                say!("As a volume"),
+                between(ml_per_min, (low, high), "mL/min"),
+            )
+            .row(say!("Volume by"), DROP_VOLUME.source),
         _ => line,
     }
 }
 
 fn stream(check: CheckId, (millilitres, seconds): (f64, f64), drops_per_ml: Option<f64>) -> Worked {
-    const NAME: &str = "Stream caught";
+    let name = say!("Stream caught");
     let so_far = match stream_so_far(millilitres, seconds) {
         Ok(so_far) => so_far,
-        Err(why) => return Worked::cannot(NAME, why, None).of([check]),
+        Err(why) => return Worked::cannot(name, why, None).of([check]),
     };
     let words = between(so_far.ml_per_min, so_far.interval_ml_per_min, "mL/min");
-    let line = Worked::is(NAME, words, POOL)
+    let line = Worked::is(name, words, POOL)
         .of([check])
-        .row("Caught", format!("{} mL", number(millilitres, 0.0)))
-        .row("Time", format!("{} s", number(seconds, 1.0)));
+        .row(say!("Caught"), format!("{} mL", number(millilitres, 0.0)))
+        .row(say!("Time"), format!("{} s", number(seconds, 1.0)));
     let convention = drops_per_ml.unwrap_or_default();
     match ml_to_drops_per_min(so_far.ml_per_min, drops_per_ml) {
         Ok(per_min) => line
             .row(
-                "As drops",
-                format!("{} drops/min, {convention} to the mL", number(per_min, 0.0)),
+                say!("As drops"),
+                say!(
+                    "{rate} drops/min, {drops} to the mL",
+                    rate = number(per_min, 0.0),
+                    drops = convention
+                ),
             )
-            .row("Volume by", DROP_VOLUME.source),
+            .row(say!("Volume by"), DROP_VOLUME.source),
         Err(why) => line.caution(why.to_string()),
     }
 }
@@ -228,37 +243,42 @@ fn against_the_one_before(at: &Situation<'_>, check: CheckId, now: Count) -> Opt
     let (at_ms, before) = earlier.max_by_key(|(at_ms, _)| *at_ms)?;
     let compared = compare(before, now, 1.0 - CONFIDENCE).ok()?;
     let words = match compared.change {
-        Change::Fell => "less than at the count before",
-        Change::Rose => "more than at the count before",
-        Change::NoDifferenceShown => "no difference shown from the count before",
+        Change::Fell => say!("less than at the count before"),
+        Change::Rose => say!("more than at the count before"),
+        Change::NoDifferenceShown => say!("no difference shown from the count before"),
     };
-    let mut line = Worked::is("Since the count before", words.to_owned(), COMPARISON)
+    let mut line = Worked::is(say!("Since the count before"), words.to_owned(), COMPARISON)
         .of([check])
         .row(
-            "Before",
-            format!(
-                "{} drops in {} s, {} ago",
-                before.drops,
-                number(before.seconds, 1.0),
-                ago(at.now_ms - at_ms)
+            say!("of a count" => "Before"),
+            say!(
+                "{drops} drops in {seconds} s, {time} ago",
+                drops = before.drops,
+                seconds = number(before.seconds, 1.0),
+                time = ago(at.now_ms - at_ms)
             ),
         )
         .row(
-            "Now",
-            format!("{} drops in {} s", now.drops, number(now.seconds, 1.0)),
+            say!("of a count" => "Now"),
+            say!(
+                "{drops} drops in {seconds} s",
+                drops = now.drops,
+                seconds = number(now.seconds, 1.0)
+            ),
         )
         .row(
-            "Chance of such a difference at equal rates",
+            say!("Chance of such a difference at equal rates"),
             chance(compared.p_value),
         );
     if let (Some(ratio), Some(high)) = (compared.ratio, compared.ratio_high) {
+        let width = (high - compared.ratio_low) / 2.0;
         line = line.row(
-            "Now over before",
-            format!(
-                "{}, {} to {}",
-                number(ratio, (high - compared.ratio_low) / 2.0),
-                number(compared.ratio_low, (high - compared.ratio_low) / 2.0),
-                number(high, (high - compared.ratio_low) / 2.0)
+            say!("Now over before"),
+            say!(
+                "{ratio}, {low} to {high}",
+                ratio = number(ratio, width),
+                low = number(compared.ratio_low, width),
+                high = number(high, width)
             ),
         );
     }

@@ -17,6 +17,7 @@ use crate::{
     remedy::lubrication::{
         BearingSeen, FeedSeen, Heater, Meaning, Side, bearing_together, feed_together, side,
     },
+    say,
     statistics::trend::{self, Reach},
     word,
 };
@@ -136,7 +137,7 @@ impl<'a> Entries<'a> {
 fn line(at: &Situation<'_>, meaning: Meaning) -> Worked {
     let place = meaning.of.first().map_or(Place::Pump, |check| check.place);
     let mut line = Worked::is(
-        &format!("Lubrication, {}", words::short_place(place)),
+        &say!("Lubrication, {place}", place = words::short_place(place)),
         format!("{} {}", meaning.what, meaning.action),
         LUBRICATION_TOGETHER,
     )

@@ -28,6 +28,7 @@ use crate::{
     check::{RunningState, words},
     diagnosis::{Evidence, Sign},
     plant::{CheckId, CheckKind, Unit},
+    say,
     statistics::trend::median,
 };
 use std::collections::BTreeMap;
@@ -126,12 +127,12 @@ fn usual(at: &Situation<'_>, check: CheckId, unit: Unit) -> Option<f64> {
     median(&values).ok()
 }
 
-/// How long ago something was, as people say it.
+/// How long ago something was, as it stands before "ago".
 fn ago(ms: i64) -> String {
     let minutes = ms.max(0) / 60_000;
     match minutes {
-        0..120 => format!("{minutes} min"),
-        120..4_320 => format!("{} h", minutes / 60),
-        _ => format!("{} days", minutes / 1_440),
+        0..120 => say!("{minutes} min", minutes),
+        120..4_320 => say!("{hours} h", hours = minutes / 60),
+        _ => say!("ago" => "{days} days", days = minutes / 1_440),
     }
 }

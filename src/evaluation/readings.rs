@@ -11,6 +11,7 @@ use crate::{
         liquid::LiquidError,
     },
     plant::{CheckKind, Gauge, Hydraulics, Place, SuctionSource, Unit},
+    say,
 };
 
 /// Accuracy class where the register gives none: 1.6 of EN 837-1, the usual one of plant gauges. Common practice, no
@@ -224,10 +225,9 @@ impl<'a> Readings<'a> {
     /// # Errors
     /// Why there is none, in words: no curve in the register, or a variable speed nobody read.
     pub fn curve(&self) -> Result<Curve, String> {
-        let given =
-            self.known.curve.as_ref().ok_or(
-                "The register has no curve of this pump. Have the planner enter the maker's.",
-            )?;
+        let given = self.known.curve.as_ref().ok_or(say!(
+            "The register has no curve of this pump. Have the planner enter the maker's."
+        ))?;
         let points = given.points.iter().map(|point| CurvePoint {
             flow_m3_s: point.flow_m3_h / SECONDS_AN_HOUR,
             head_m: point.head_m,
@@ -238,7 +238,7 @@ impl<'a> Readings<'a> {
         match self.speed_rpm() {
             Some(rpm) => curve.at_speed(rpm).map_err(|why| why.to_string()),
             None if self.at.pump.driver.variable_speed => Err(
-                "This pump's speed varies, and its curve holds for one speed. Enter the shaft speed."
+                say!("This pump's speed varies, and its curve holds for one speed. Enter the shaft speed.")
                     .to_owned(),
             ),
             None => Ok(curve),

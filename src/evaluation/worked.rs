@@ -1,6 +1,8 @@
 //! A result with its working, or why there is none.
 
-use crate::{formula::Formula, hydraulics::gauges::Uncertain, judge::Verdict, plant::CheckId};
+use crate::{
+    formula::Formula, hydraulics::gauges::Uncertain, judge::Verdict, language, plant::CheckId, say,
+};
 
 /// One thing worked out from a pump's entries.
 #[derive(Clone, Debug, PartialEq)]
@@ -118,29 +120,30 @@ pub fn number(value: f64, width: f64) -> String {
     // Nobody reads a gauge at minus nothing.
     let digits = text.trim_start_matches('-');
     if digits.bytes().all(|b| matches!(b, b'0' | b'.')) {
-        digits.to_owned()
+        language::number(digits)
     } else {
-        text
+        language::number(text)
     }
 }
 
 /// A chance as people read it; a very small one without its digits.
 pub(super) fn chance(p: f64) -> String {
     if p < 0.001 {
-        "under 1 in 1000".to_owned()
+        say!("under 1 in 1000").to_owned()
     } else {
-        format!("{} in 100", number(p * 100.0, 0.0))
+        say!("{times} in 100", times = number(p * 100.0, 0.0))
     }
 }
 
 /// A value with its unit and the two ends of its interval: "12 drops/min, 8 to 17".
 pub(super) fn between(value: f64, (low, high): (f64, f64), unit: &str) -> String {
     let width = (high - low) / 2.0;
-    format!(
-        "{} {unit}, {} to {}",
-        number(value, width),
-        number(low, width),
-        number(high, width)
+    say!(
+        "{value} {unit}, {low} to {high}",
+        value = number(value, width),
+        unit,
+        low = number(low, width),
+        high = number(high, width)
     )
 }
 
@@ -150,10 +153,21 @@ pub(super) fn with_interval(value: Uncertain, per: f64, unit: &str) -> String {
     let text = number(middle, half);
     if half > 0.0 {
         let (low, high) = (number(middle - half, half), number(middle + half, half));
-        format!("{text} {unit}, {low} to {high}")
+        say!(
+            "{value} {unit}, {low} to {high}",
+            value = text,
+            unit,
+            low,
+            high
+        )
     } else {
         format!("{text} {unit}")
     }
+}
+
+/// A formula that stands beside a line's own.
+pub(super) fn told_by(formula: Formula) -> String {
+    format!("{}; {}", language::word(formula.name), formula.source)
 }
 
 #[cfg(test)]

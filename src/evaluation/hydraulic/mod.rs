@@ -6,17 +6,18 @@ mod suction;
 use super::{
     Outcome, Situation, Worked,
     readings::{LiquidNow, Readings},
-    worked::{between, number, with_interval},
+    worked::{between, number, told_by, with_interval},
 };
 use crate::{
-    formula::Formula,
     hydraulics::gauges::{
         AFFINITY_LAWS, CURVE, CannotCompute, Curve, FLOW_FROM_HEAD, Facts, FlowFromHead, Gauges,
         INSTRUMENT_CLASS, Implausible, NpshMargin, PLAUSIBILITY, PipeFlow, Reading, TOTAL_HEAD,
         TotalHead, UNCERTAINTY, Uncertain, WORN_PUMP_CAUTION, WhenUnknown, implausible, total_head,
     },
     judge::Verdict,
+    language,
     plant::{CheckId, CheckKind, Place},
+    say,
 };
 
 const M3_H: f64 = 1.0 / 3_600.0;
@@ -57,11 +58,11 @@ impl Hydraulics {
     /// what is reckoned on from it takes the longer side both ways.
     fn flow_words(&self) -> Option<String> {
         match (self.flow_by_meter_m3_s, &self.from_head) {
-            (Some(flow), _) => Some(format!(
-                "{}; by the meter",
-                with_interval(flow, M3_H, "m³/h")
-            )),
-            (None, Some(told)) => Some(format!("{}; by the curve", by_curve(told)?)),
+            (Some(flow), _) => {
+                let flow = with_interval(flow, M3_H, "m³/h");
+                Some(say!("{flow}; by the meter", flow))
+            }
+            (None, Some(told)) => Some(say!("{flow}; by the curve", flow = by_curve(told)?)),
             (None, None) => None,
         }
     }
@@ -106,7 +107,7 @@ impl Work<'_> {
             Ok(flow) => self.numbers.flow_by_meter_m3_s = flow,
             Err(why) => self
                 .lines
-                .push(Worked::cannot("Flow", why, self.here(FLOW)).of([FLOW])),
+                .push(Worked::cannot(say!("Flow"), why, self.here(FLOW)).of([FLOW])),
         }
         match self.readings.liquid() {
             Ok(liquid) => {
@@ -115,7 +116,7 @@ impl Work<'_> {
                 self.power(Some(&liquid));
             }
             Err(why) => {
-                let line = Worked::cannot("The liquid", why, self.here(LIQUID));
+                let line = Worked::cannot(say!("The liquid"), why, self.here(LIQUID));
                 self.lines.push(line.of([SUCTION, DISCHARGE, LIQUID]));
                 self.power(None);
             }
@@ -142,9 +143,11 @@ impl Work<'_> {
 
     fn head_and_flow(&mut self, liquid: &LiquidNow) {
         if !self.has_both_gauges() {
-            let why = "Total head needs a gauge on either side of the pump, and this one has not both. Have the planner see whether one can be fitted.";
+            let why = say!(
+                "Total head needs a gauge on either side of the pump, and this one has not both. Have the planner see whether one can be fitted."
+            );
             self.lines
-                .push(Worked::cannot("Total head", why, None).of([SUCTION, DISCHARGE]));
+                .push(Worked::cannot(say!("Total head"), why, None).of([SUCTION, DISCHARGE]));
             return;
         }
         // A flow told from the head without velocity head is near enough to reckon that small part with.
@@ -162,8 +165,9 @@ impl Work<'_> {
             }
             Err(why) => {
                 let missing = self.missing(&[SUCTION, DISCHARGE]);
-                self.lines
-                    .push(Worked::cannot("Total head", why, missing).of([SUCTION, DISCHARGE]));
+                self.lines.push(
+                    Worked::cannot(say!("Total head"), why, missing).of([SUCTION, DISCHARGE]),
+                );
             }
         }
     }
@@ -193,33 +197,34 @@ impl Work<'_> {
     fn head_line(&self, head: &TotalHead, liquid: &LiquidNow) -> Worked {
         let words = with_interval(head.total_head_m, 1.0, "m");
         self.liquid_rows(
-            Worked::is("Total head", words, TOTAL_HEAD).of([SUCTION, DISCHARGE]),
+            Worked::is(say!("Total head"), words, TOTAL_HEAD).of([SUCTION, DISCHARGE]),
             liquid,
         )
-        .row("From the gauges' difference", metres(head.pressure_m))
-        .row("From their heights", metres(head.elevation_m))
-        .row("Velocity head", head.velocity.to_string())
-        .row("Gauges", told_by(INSTRUMENT_CLASS))
-        .row("Intervals", told_by(UNCERTAINTY))
+        .row(say!("From the gauges' difference"), metres(head.pressure_m))
+        .row(say!("From their heights"), metres(head.elevation_m))
+        .row(say!("Velocity head"), head.velocity.to_string())
+        .row(say!("Gauges"), told_by(INSTRUMENT_CLASS))
+        .row(say!("Intervals"), told_by(UNCERTAINTY))
     }
 
     fn liquid_rows(&self, line: Worked, liquid: &LiquidNow) -> Worked {
-        let told = if liquid.was_read {
-            "read"
+        let degrees = number(liquid.temperature_c, 0.5);
+        let temperature = if liquid.was_read {
+            say!("{degrees} °C, read", degrees)
         } else {
-            "its usual one by the register"
+            say!("{degrees} °C, its usual one by the register", degrees)
         };
-        let reckoned_as = self.readings.known.reckoned_as;
         line.row(
-            "Liquid",
-            format!("{}, reckoned as {reckoned_as}", self.at.pump.liquid),
+            say!("Liquid"),
+            say!(
+                "{liquid}, reckoned as {model}",
+                liquid = self.at.pump.liquid,
+                model = self.readings.known.reckoned_as
+            ),
         )
+        .row(say!("Temperature"), temperature)
         .row(
-            "Temperature",
-            format!("{} °C, {told}", number(liquid.temperature_c, 0.5)),
-        )
-        .row(
-            "Density",
+            say!("Density"),
             with_interval(liquid.pumped.density_kg_m3, 1.0, "kg/m³"),
         )
     }
@@ -232,11 +237,11 @@ impl Work<'_> {
     }
 
     fn flow_line(&mut self, head_m: Uncertain) {
-        const NAME: &str = "Flow by the curve";
+        let name = say!("Flow by the curve");
         let curve = match &self.curve {
             Ok(curve) => curve,
             Err(why) => {
-                let line = self.without_curve(NAME, why);
+                let line = self.without_curve(name, why);
                 self.lines.push(line.of([DISCHARGE]));
                 return;
             }
@@ -245,35 +250,39 @@ impl Work<'_> {
         let line = match told {
             FlowFromHead::Found { .. } => {
                 let words = by_curve(&told).unwrap_or_default();
-                Worked::is(NAME, words, FLOW_FROM_HEAD)
+                Worked::is(name, words, FLOW_FROM_HEAD)
                     .caution(told.sentence())
-                    .caution(WORN_PUMP_CAUTION)
+                    .caution(language::word(WORN_PUMP_CAUTION))
             }
             FlowFromHead::TooFlat { .. } => {
-                Worked::cannot(NAME, told.sentence(), self.missing(&[FLOW]))
+                Worked::cannot(name, told.sentence(), self.missing(&[FLOW]))
             }
-            FlowFromHead::AboveCurve { .. } => {
-                Worked::is(NAME, "head above the curve".to_owned(), FLOW_FROM_HEAD)
-                    .judged(Verdict::Watch)
-                    .caution(told.sentence())
-            }
-            FlowFromHead::OffTheEnd { .. } => {
-                Worked::is(NAME, "beyond the curve's end".to_owned(), FLOW_FROM_HEAD)
-                    .judged(Verdict::Watch)
-                    .caution(told.sentence())
-            }
+            FlowFromHead::AboveCurve { .. } => Worked::is(
+                name,
+                say!("head above the curve").to_owned(),
+                FLOW_FROM_HEAD,
+            )
+            .judged(Verdict::Watch)
+            .caution(told.sentence()),
+            FlowFromHead::OffTheEnd { .. } => Worked::is(
+                name,
+                say!("beyond the curve's end").to_owned(),
+                FLOW_FROM_HEAD,
+            )
+            .judged(Verdict::Watch)
+            .caution(told.sentence()),
         };
         let line = line
             .of([DISCHARGE, FLOW])
-            .row("Total head", with_interval(head_m, 1.0, "m"))
+            .row(say!("Total head"), with_interval(head_m, 1.0, "m"))
             .row(
-                "Curve at",
-                format!("{} rpm", number(curve.speed_rpm(), 0.0)),
+                say!("Curve at"),
+                say!("{speed} rpm", speed = number(curve.speed_rpm(), 0.0)),
             )
-            .row("Curve", told_by(CURVE));
+            .row(say!("Curve"), told_by(CURVE));
         let is_of_another_speed = self.readings.speed_rpm().is_some();
         let line = match is_of_another_speed {
-            true => line.row("Curve at this speed", told_by(AFFINITY_LAWS)),
+            true => line.row(say!("Curve at this speed"), told_by(AFFINITY_LAWS)),
             false => line,
         };
         self.lines.push(line);
@@ -328,7 +337,7 @@ impl Work<'_> {
                 }
             };
             self.lines.push(Worked {
-                name: "Look again".to_owned(),
+                name: say!("Look again").to_owned(),
                 outcome: Outcome::Is {
                     words: what.sentence().to_owned(),
                     verdict: Some(Verdict::Watch),
@@ -357,11 +366,6 @@ fn by_curve(told: &FlowFromHead) -> Option<String> {
     Some(between(flow_m3_s / M3_H, interval, "m³/h"))
 }
 
-/// A formula that stands beside the line's own.
-fn told_by(formula: Formula) -> String {
-    format!("{}; {}", formula.name, formula.source)
-}
-
 fn metres(value_m: f64) -> String {
     format!("{} m", number(value_m, 0.05))
 }
@@ -375,11 +379,11 @@ fn in_words(why: &CannotCompute) -> String {
             last_m3_s,
         } => {
             let shown = |flow: f64| number(flow / M3_H, 0.0);
-            format!(
-                "The curve runs from {} to {} m³/h and says nothing at {} m³/h. Check the flow, or have the planner enter more of the maker's curve.",
-                shown(first_m3_s),
-                shown(last_m3_s),
-                shown(flow_m3_s)
+            say!(
+                "The curve runs from {first} to {last} m³/h and says nothing at {flow} m³/h. Check the flow, or have the planner enter more of the maker's curve.",
+                first = shown(first_m3_s),
+                last = shown(last_m3_s),
+                flow = shown(flow_m3_s)
             )
         }
         _ => why.to_string(),

@@ -1,50 +1,56 @@
 //! What the motor gives, and what share of it the liquid gets.
 
-use super::{AMPS, DISCHARGE, FLOW, Work, told_by};
+use super::{AMPS, DISCHARGE, FLOW, Work};
 use crate::{
     evaluation::{
         Worked,
         readings::{LiquidNow, from_plate, line_voltage},
-        worked::{number, with_interval},
+        worked::{number, told_by, with_interval},
     },
     hydraulics::gauges::{
         CannotCompute, HYDRAULIC_POWER, MOTOR_POWER, MotorPower, MotorReading,
         PART_LOAD_POWER_FACTOR, PUMP_EFFICIENCY, PowerFactor, Uncertain, hydraulic_power_w,
         motor_power, pump_efficiency,
     },
+    say,
 };
 
 impl Work<'_> {
     /// Without the liquid's density there is power at the shaft all the same, but no efficiency.
     pub(super) fn power(&mut self, liquid: Option<&LiquidNow>) {
-        const NAME: &str = "Shaft power";
+        let name = say!("Shaft power");
         let current_a = match self.readings.current_a() {
             Ok(Some(current_a)) => current_a,
             Ok(None) => return,
             Err(why) => {
                 self.lines
-                    .push(Worked::cannot(NAME, why, self.here(AMPS)).of([AMPS]));
+                    .push(Worked::cannot(name, why, self.here(AMPS)).of([AMPS]));
                 return;
             }
         };
         if self.at.pump.driver.variable_speed {
-            let why = "Behind a variable-speed drive the voltage follows the speed, so that amps and the plate's voltage give no power. Read the power off the drive's own display.";
-            self.lines.push(Worked::cannot(NAME, why, None).of([AMPS]));
+            let why = say!(
+                "Behind a variable-speed drive the voltage follows the speed, so that amps and the plate's voltage give no power. Read the power off the drive's own display."
+            );
+            self.lines.push(Worked::cannot(name, why, None).of([AMPS]));
             return;
         }
         match self.motor_power(current_a) {
             Ok(power) => {
                 let driver = &self.at.pump.driver;
                 let mut line =
-                    Worked::is(NAME, with_interval(power.shaft_w, 1e3, "kW"), MOTOR_POWER)
+                    Worked::is(name, with_interval(power.shaft_w, 1e3, "kW"), MOTOR_POWER)
                         .of([AMPS])
-                        .row("Current", with_interval(current_a, 1.0, "A"))
                         .row(
-                            "Full load",
+                            say!("of a motor" => "Current"),
+                            with_interval(current_a, 1.0, "A"),
+                        )
+                        .row(
+                            say!("Full load"),
                             format!("{} A", number(driver.full_load_amps, 0.0)),
                         )
-                        .row("Input power", with_interval(power.input_w, 1e3, "kW"))
-                        .row("Power factor", told_by(PART_LOAD_POWER_FACTOR));
+                        .row(say!("Input power"), with_interval(power.input_w, 1e3, "kW"))
+                        .row(say!("Power factor"), told_by(PART_LOAD_POWER_FACTOR));
                 if let Some(caution) = power.caution {
                     line = line.caution(caution.sentence());
                 }
@@ -52,7 +58,7 @@ impl Work<'_> {
                 let efficiency = liquid.and_then(|liquid| self.efficiency(&power, liquid));
                 self.numbers.implausible = self.implausible(Some(power.shaft_w), efficiency);
             }
-            Err(why) => self.lines.push(Worked::cannot(NAME, why, None).of([AMPS])),
+            Err(why) => self.lines.push(Worked::cannot(name, why, None).of([AMPS])),
         }
     }
 
@@ -71,7 +77,7 @@ impl Work<'_> {
 
     /// The pump's efficiency, where flow and head are known.
     fn efficiency(&mut self, power: &MotorPower, liquid: &LiquidNow) -> Option<Uncertain> {
-        const NAME: &str = "Pump efficiency";
+        let name = say!("Pump efficiency");
         let density = liquid.pumped.density_kg_m3;
         let (flow, head) = self.numbers.flow_m3_s().zip(self.numbers.total_head_m)?;
         let reckoned = hydraulic_power_w(flow, head, density)
@@ -79,15 +85,15 @@ impl Work<'_> {
         let (line, efficiency) = match reckoned {
             Ok((hydraulic, share)) => {
                 let words = with_interval(share, 0.01, "%");
-                let line = Worked::is(NAME, words, PUMP_EFFICIENCY)
-                    .row("Hydraulic power", with_interval(hydraulic, 1e3, "kW"))
-                    .row("Hydraulic power by", told_by(HYDRAULIC_POWER))
-                    .row("Shaft power", with_interval(power.shaft_w, 1e3, "kW"))
-                    .row("Flow", self.numbers.flow_words().unwrap_or_default())
-                    .row("Total head", with_interval(head, 1.0, "m"));
+                let line = Worked::is(name, words, PUMP_EFFICIENCY)
+                    .row(say!("Hydraulic power"), with_interval(hydraulic, 1e3, "kW"))
+                    .row(say!("Hydraulic power by"), told_by(HYDRAULIC_POWER))
+                    .row(say!("Shaft power"), with_interval(power.shaft_w, 1e3, "kW"))
+                    .row(say!("Flow"), self.numbers.flow_words().unwrap_or_default())
+                    .row(say!("Total head"), with_interval(head, 1.0, "m"));
                 (line, Some(share))
             }
-            Err(why) => (Worked::cannot(NAME, why, None), None),
+            Err(why) => (Worked::cannot(name, why, None), None),
         };
         self.lines.push(line.of([AMPS, DISCHARGE, FLOW]));
         efficiency

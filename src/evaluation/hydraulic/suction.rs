@@ -1,11 +1,11 @@
 //! How far from boiling the liquid is in the suction, and how far things may go.
 
-use super::{DISCHARGE, FLOW, LEVEL, LIQUID, SUCTION, Work, in_words, told_by};
+use super::{DISCHARGE, FLOW, LEVEL, LIQUID, SUCTION, Work, in_words};
 use crate::{
     evaluation::{
         Worked,
         readings::{LiquidNow, SurfaceHeight},
-        worked::{number, with_interval},
+        worked::{number, told_by, with_interval},
     },
     hydraulics::{
         atmosphere::STANDARD_ATMOSPHERE,
@@ -19,7 +19,9 @@ use crate::{
         liquid::Quantity,
     },
     judge::Verdict,
+    language,
     plant::{CheckId, Place, SuctionSource},
+    say,
 };
 
 const BAR_PA: f64 = 1e5;
@@ -36,9 +38,11 @@ struct Available {
 impl Work<'_> {
     pub(super) fn npsh(&mut self, liquid: &LiquidNow) {
         let Some(atmosphere_pa) = self.readings.atmosphere_pa() else {
-            let why = "The air's pressure is not known at this altitude. Have the planner check the plant's altitude.";
+            let why = say!(
+                "The air's pressure is not known at this altitude. Have the planner check the plant's altitude."
+            );
             self.lines
-                .push(Worked::cannot("NPSH available", why, None).of([SUCTION]));
+                .push(Worked::cannot(say!("NPSH available"), why, None).of([SUCTION]));
             return;
         };
         let available = match self.npsh_available(liquid, atmosphere_pa) {
@@ -46,7 +50,7 @@ impl Work<'_> {
             Err(why) => {
                 let enter = self.missing_at_suction();
                 self.lines.push(
-                    Worked::cannot("NPSH available", why, enter).of([SUCTION, LEVEL, LIQUID]),
+                    Worked::cannot(say!("NPSH available"), why, enter).of([SUCTION, LEVEL, LIQUID]),
                 );
                 return;
             }
@@ -68,23 +72,29 @@ impl Work<'_> {
         let npsh_m = available.npsh_m;
         let words = with_interval(npsh_m, 1.0, "m");
         let (name, value) = available.row;
-        let line = Worked::is("NPSH available", words, NPSH_AVAILABLE)
+        let line = Worked::is(say!("NPSH available"), words, NPSH_AVAILABLE)
             .of([available.by, LIQUID])
             .row(name, value)
-            .row("Air's pressure", with_interval(atmosphere_pa, 1e3, "kPa"))
-            .row("Air's pressure by", told_by(STANDARD_ATMOSPHERE))
             .row(
-                "Vapour pressure",
+                say!("Air's pressure"),
+                with_interval(atmosphere_pa, 1e3, "kPa"),
+            )
+            .row(say!("Air's pressure by"), told_by(STANDARD_ATMOSPHERE))
+            .row(
+                say!("Vapour pressure"),
                 with_interval(liquid.pumped.vapour_pressure_pa, 1e3, "kPa"),
             );
         let mut line = self.liquid_rows(line, liquid);
         if let Some(boils_at_c) = self.boils_at_c(npsh_m, liquid) {
-            line = line.row("Would boil at", format!("{} °C", number(boils_at_c, 0.5)));
+            line = line.row(
+                say!("Would boil at"),
+                format!("{} °C", number(boils_at_c, 0.5)),
+            );
         }
         if !available.was_read {
-            line = line.caution(
-                "Nothing was read at the suction: this is as it usually is, not as it is now.",
-            );
+            line = line.caution(say!(
+                "Nothing was read at the suction: this is as it usually is, not as it is now."
+            ));
         }
         if npsh_m.value() <= 0.0 {
             line = line.judged(Verdict::Act);
@@ -118,7 +128,7 @@ impl Work<'_> {
             return Ok(Available {
                 npsh_m: known.npsh_available_m,
                 by: SUCTION,
-                row: ("Velocity head", known.velocity.to_string()),
+                row: (say!("Velocity head"), known.velocity.to_string()),
                 was_read: true,
             });
         }
@@ -142,16 +152,16 @@ impl Work<'_> {
             atmosphere_pa,
             suction_loss_m: self.readings.suction_loss_m()?,
         };
-        let told = if height.was_read {
-            "read"
-        } else {
-            "its usual one by the register"
-        };
         let metres = with_interval(height.height_m, 1.0, "m");
+        let told = if height.was_read {
+            say!("{metres}; read", metres)
+        } else {
+            say!("{metres}; its usual one by the register", metres)
+        };
         Ok(Available {
             npsh_m: npsh_available_from_level(&level, &liquid.pumped)?,
             by: LEVEL,
-            row: ("Surface above the centre line", format!("{metres}; {told}")),
+            row: (say!("Surface above the centre line"), told),
             was_read: height.was_read,
         })
     }
@@ -176,7 +186,9 @@ impl Work<'_> {
     /// What would tell of the suction, where neither gauge nor level did.
     fn no_suction_entry(&self) -> &'static str {
         if self.at.pump.gauge(Place::Suction).is_some() {
-            return "NPSH available cannot be computed without the suction gauge. Enter its reading.";
+            return say!(
+                "NPSH available cannot be computed without the suction gauge. Enter its reading."
+            );
         }
         match self.at.pump.suction {
             SuctionSource::Flooded {
@@ -184,18 +196,26 @@ impl Work<'_> {
                 glass_from_to_m: Some(_),
                 ..
             } => {
-                "NPSH available cannot be computed without the level in the suction tank. Enter it."
+                say!(
+                    "NPSH available cannot be computed without the level in the suction tank. Enter it."
+                )
             }
             SuctionSource::Flooded {
                 level_glass: true, ..
             } => {
-                "NPSH available cannot be computed from the level: the register has no heights of the glass's marks. Have the planner enter them."
+                say!(
+                    "NPSH available cannot be computed from the level: the register has no heights of the glass's marks. Have the planner enter them."
+                )
             }
             SuctionSource::Flooded { .. } => {
-                "NPSH available cannot be computed: this pump has neither a suction gauge nor a level glass. Have the planner see whether one can be fitted."
+                say!(
+                    "NPSH available cannot be computed: this pump has neither a suction gauge nor a level glass. Have the planner see whether one can be fitted."
+                )
             }
             SuctionSource::Lift { .. } | SuctionSource::Submerged => {
-                "NPSH available cannot be computed: the register has no height of the liquid over a casing that hangs in it."
+                say!(
+                    "NPSH available cannot be computed: the register has no height of the liquid over a casing that hangs in it."
+                )
             }
         }
     }
@@ -213,19 +233,21 @@ impl Work<'_> {
     }
 
     fn npsh_margin(&mut self, available: Uncertain, liquid: &LiquidNow, atmosphere_pa: Uncertain) {
-        const NAME: &str = "NPSH margin";
+        let name = say!("NPSH margin");
         let margin = match (&self.curve, self.numbers.flow_m3_s()) {
-            (Err(why), _) => Err(self.without_curve(NAME, why)),
+            (Err(why), _) => Err(self.without_curve(name, why)),
             (_, None) => {
-                let why = "NPSH margin cannot be computed without the flow. Read a flow meter, or both gauges where the curve is steep enough to tell.";
+                let why = say!(
+                    "NPSH margin cannot be computed without the flow. Read a flow meter, or both gauges where the curve is steep enough to tell."
+                );
                 Err(Worked::cannot(
-                    NAME,
+                    name,
                     why,
                     self.missing(&[FLOW, SUCTION, DISCHARGE]),
                 ))
             }
             (Ok(curve), Some(flow)) => npsh_margin(available, curve, flow)
-                .map_err(|why| Worked::cannot(NAME, in_words(&why), None)),
+                .map_err(|why| Worked::cannot(name, in_words(&why), None)),
         };
         let margin = match margin {
             Ok(known) => known,
@@ -240,21 +262,29 @@ impl Work<'_> {
             small if small < kept_m => Verdict::Watch,
             _ => Verdict::InLimits,
         };
-        let mut line = Worked::is(NAME, with_interval(margin.margin_m, 1.0, "m"), NPSH_MARGIN)
+        let mut line = Worked::is(name, with_interval(margin.margin_m, 1.0, "m"), NPSH_MARGIN)
             .judged(verdict)
             .of([SUCTION, LEVEL, LIQUID, FLOW])
-            .row("NPSH available", with_interval(available, 1.0, "m"))
+            .row(say!("NPSH available"), with_interval(available, 1.0, "m"))
             .row(
-                "NPSH required",
+                say!("NPSH required"),
                 with_interval(margin.npsh_required_m, 1.0, "m"),
             )
-            .row("Flow", self.numbers.flow_words().unwrap_or_default())
-            .row("To be kept", format!("{kept_m} m"));
+            .row(say!("Flow"), self.numbers.flow_words().unwrap_or_default())
+            .row(
+                say!("To be kept"),
+                format!("{} m", language::number(kept_m)),
+            );
         if let Some(ratio) = margin.ratio {
-            line = line.row("Ratio", with_interval(ratio, 1.0, "times"));
+            line = line.row(
+                say!("Ratio"),
+                with_interval(ratio, 1.0, say!("of a ratio" => "times")),
+            );
         }
         if self.at.plant.npsh_margin_m.is_none() {
-            line = line.caution("The plant has set no margin to keep; half a metre is taken.");
+            line = line.caution(say!(
+                "The plant has set no margin to keep; half a metre is taken."
+            ));
         }
         self.lines.push(line);
         let required = margin.npsh_required_m;
@@ -276,7 +306,7 @@ impl Work<'_> {
                 self.highest_temperature(&gauge, needed_m, liquid),
             ],
             Err(why) => vec![Some(
-                Worked::cannot("Lowest suction pressure", why, None).of([SUCTION]),
+                Worked::cannot(say!("Lowest suction pressure"), why, None).of([SUCTION]),
             )],
         };
         self.lines.extend(lines.into_iter().flatten());
@@ -289,7 +319,7 @@ impl Work<'_> {
         needed_m: Uncertain,
         liquid: &LiquidNow,
     ) -> Option<Worked> {
-        const NAME: &str = "Highest temperature";
+        let name = say!("Highest temperature");
         gauge.gauge_pressure_pa?;
         let reckoned_as = self.readings.known.reckoned_as;
         let pressures = reckoned_as.range(Quantity::SaturationPressure).ok()?;
@@ -303,45 +333,54 @@ impl Work<'_> {
             self.readings.liquid_exactly_at(at_c)
         });
         let words = match highest {
-            Ok(HighestTemperature::At(at_c)) => format!("{} °C, to be sure", number(at_c, 0.5)),
-            Ok(HighestTemperature::BeyondRange) => format!("over {} °C", number(to_c, 0.5)),
-            Ok(HighestTemperature::AlreadyShort) => "the margin is not surely kept now".to_owned(),
-            Err(why) => return Some(Worked::cannot(NAME, why, None).of([SUCTION, LIQUID])),
+            Ok(HighestTemperature::At(at_c)) => {
+                say!("{degrees} °C, to be sure", degrees = number(at_c, 0.5))
+            }
+            Ok(HighestTemperature::BeyondRange) => {
+                say!("over {degrees} °C", degrees = number(to_c, 0.5))
+            }
+            Ok(HighestTemperature::AlreadyShort) => {
+                say!("the margin is not surely kept now").to_owned()
+            }
+            Err(why) => return Some(Worked::cannot(name, why, None).of([SUCTION, LIQUID])),
         };
         Some(
-            Worked::is(NAME, words, HIGHEST_TEMPERATURE)
+            Worked::is(name, words, HIGHEST_TEMPERATURE)
                 .of([SUCTION, LIQUID])
-                .row("NPSH needed", with_interval(needed_m, 1.0, "m"))
-                .row("Looked up to", format!("{} °C", number(to_c, 0.5)))
-                .caution("At today's suction pressure and flow."),
+                .row(say!("NPSH needed"), with_interval(needed_m, 1.0, "m"))
+                .row(say!("Looked up to"), format!("{} °C", number(to_c, 0.5)))
+                .caution(say!("At today's suction pressure and flow.")),
         )
     }
 }
 
 fn lowest_pressure(gauge: &SuctionGauge, needed_m: Uncertain, liquid: &LiquidNow) -> Worked {
-    const NAME: &str = "Lowest suction pressure";
+    let name = say!("Lowest suction pressure");
     let lowest =
         lowest_suction_gauge_pressure_pa(gauge, &liquid.pumped, needed_m, WhenUnknown::LeaveOut);
     let line = match lowest {
         Ok(lowest_pa) => {
             let shown = |pa: f64| number(pa / BAR_PA, lowest_pa.half_width() / BAR_PA);
-            let words = format!(
-                "{} bar; {} to be sure",
-                shown(lowest_pa.value()),
-                shown(lowest_pa.upper())
+            let words = say!(
+                "{lowest} bar; {surely} to be sure",
+                lowest = shown(lowest_pa.value()),
+                surely = shown(lowest_pa.upper())
             );
-            Worked::is(NAME, words, LOWEST_SUCTION_PRESSURE)
-                .row("At", format!("{} °C", number(liquid.temperature_c, 0.5)))
-                .row("NPSH needed", with_interval(needed_m, 1.0, "m"))
+            Worked::is(name, words, LOWEST_SUCTION_PRESSURE)
+                .row(
+                    say!("of a temperature" => "At"),
+                    format!("{} °C", number(liquid.temperature_c, 0.5)),
+                )
+                .row(say!("NPSH needed"), with_interval(needed_m, 1.0, "m"))
         }
         Err(CannotCompute::NoAbsolutePressure { .. }) => {
-            let words = "any this gauge can show".to_owned();
-            Worked::is(NAME, words, LOWEST_SUCTION_PRESSURE)
-                .row("At", format!("{} °C", number(liquid.temperature_c, 0.5)))
-                .row("NPSH needed", with_interval(needed_m, 1.0, "m"))
-                .caution("The gauge stands so high above the pump that the liquid between keeps the margin.")
+            let words = say!("any this gauge can show").to_owned();
+            Worked::is(name, words, LOWEST_SUCTION_PRESSURE)
+                .row(say!("of a temperature" => "At"), format!("{} °C", number(liquid.temperature_c, 0.5)))
+                .row(say!("NPSH needed"), with_interval(needed_m, 1.0, "m"))
+                .caution(say!("The gauge stands so high above the pump that the liquid between keeps the margin."))
         }
-        Err(why) => Worked::cannot(NAME, why, None),
+        Err(why) => Worked::cannot(name, why, None),
     };
     line.of([SUCTION])
 }

@@ -11,6 +11,7 @@ use crate::{
     },
     judge,
     plant::{CheckId, CheckKind as K, Place},
+    say,
     statistics::trend::median,
 };
 use std::collections::BTreeMap;
@@ -64,12 +65,14 @@ impl Told<'_> {
         };
         let is_below = |there: &OnCurve| there.below > there.give_or_take;
         let falls = at_high.below - at_low.below > at_low.give_or_take.max(at_high.give_or_take);
-        let words = format!(
-            "Head below the curve: {:.0} % about {} m³/h, {:.0} % about {} m³/h.",
-            100.0 * at_low.below,
-            number(at_low.flow_m3_s * 3_600.0, 0.0),
-            100.0 * at_high.below,
-            number(at_high.flow_m3_s * 3_600.0, 0.0),
+        let percent = |there: &OnCurve| format!("{:.0}", 100.0 * there.below);
+        let flow_m3_h = |there: &OnCurve| number(there.flow_m3_s * 3_600.0, 0.0);
+        let words = say!(
+            "Head below the curve: {percent} % about {flow} m³/h, {more_percent} % about {more_flow} m³/h.",
+            percent = percent(&at_low),
+            flow = flow_m3_h(&at_low),
+            more_percent = percent(&at_high),
+            more_flow = flow_m3_h(&at_high)
         );
         let evenly = is_below(&at_low) && is_below(&at_high) && !falls;
         self.say(Sign::HeadBelowEvenly, evenly, words.clone());

@@ -12,6 +12,7 @@ use crate::{
     judge::{self, Reason},
     plant::{CheckId, CheckKind as K, Limits, Place, Unit},
     remedy::{Remedy, gland::SMOKES_FROM_STEP},
+    say,
 };
 use table::{By, SHOWN, Shown};
 
@@ -113,11 +114,8 @@ impl Told<'_> {
         };
         let full_load_a = self.at.pump.driver.full_load_amps;
         if amps > full_load_a {
-            let words = format!(
-                "{} Full load is {} A.",
-                origin(seen),
-                super::number(full_load_a, 0.0)
-            );
+            let amps = super::number(full_load_a, 0.0);
+            let words = format!("{} {}", origin(seen), say!("Full load is {amps} A.", amps));
             self.say(Sign::AmpsHigh, true, words);
         } else if let Some(above) = shows(&By::Above, seen) {
             self.say(Sign::AmpsHigh, above, origin(seen));
@@ -126,8 +124,9 @@ impl Told<'_> {
         let at_one_speed = !self.at.pump.driver.variable_speed;
         match self.usual(seen, Unit::Ampere) {
             Some(usual) if at_one_speed => {
-                let words = format!("{} Usual is {} A.", origin(seen), super::number(usual, 0.0));
                 let low = below == Some(true) || amps < LOW_SHARE * usual;
+                let usual = say!("Usual is {amps} A.", amps = super::number(usual, 0.0));
+                let words = format!("{} {usual}", origin(seen));
                 self.say(Sign::AmpsLow, low, words);
             }
             _ => {
@@ -286,9 +285,10 @@ impl Told<'_> {
             });
             let ago_ms = of_bearing.map(|done| seen.at_ms - done.at_ms);
             let lately = ago_ms.filter(|ms| (0..=SHOWS_FOR_MS).contains(ms)).min();
-            told.extend(
-                lately.map(|ms| format!("{} Greased {} before.", origin(seen), super::ago(ms))),
-            );
+            told.extend(lately.map(|ms| {
+                let greased = say!("Greased {time} before.", time = super::ago(ms));
+                format!("{} {greased}", origin(seen))
+            }));
         }
         for words in told {
             self.say(Sign::HotAfterGreasing, true, words);
@@ -309,11 +309,11 @@ impl Told<'_> {
             return;
         };
         let rated = self.at.pump.driver.speed_rpm;
-        let origin = format!(
-            "{} Its plate says {} rpm.",
-            origin(seen),
-            super::number(rated, 0.0)
+        let plate = say!(
+            "Its plate says {speed} rpm.",
+            speed = super::number(rated, 0.0)
         );
+        let origin = format!("{} {plate}", origin(seen));
         self.say(
             Sign::SpeedLow,
             rpm < rated * (1.0 - OFF_SHARE),
@@ -329,29 +329,26 @@ impl Told<'_> {
                 || hydraulics
                     .implausible
                     .contains(&Implausible::HeadAboveShutOff);
-            let words = format!(
-                "Total head {} m.",
-                super::number(head.value(), head.half_width())
-            );
+            let metres = super::number(head.value(), head.half_width());
+            let words = say!("Total head {metres} m.", metres);
             self.say(Sign::DischargeAboveShutOff, above, words.clone());
             if let Some(flow) = hydraulics.flow_by_meter_m3_s
                 && let Ok(on_curve) = curve.head_m(flow)
             {
                 let apart_m = (head.value() - on_curve.value()).abs();
                 let known_to_m = head.half_width() + on_curve.half_width();
-                let words = format!(
-                    "{words} On the curve at this flow it is {} m.",
-                    super::number(on_curve.value(), on_curve.half_width())
-                );
+                let metres = super::number(on_curve.value(), on_curve.half_width());
+                let on_curve = say!("On the curve at this flow it is {metres} m.", metres);
+                let words = format!("{words} {on_curve}");
                 self.say(Sign::HeadOnCurve, apart_m <= known_to_m, words);
             }
         }
         if let Some(npsh) = &hydraulics.npsh {
             let margin = npsh.margin_m;
-            let words = format!(
-                "NPSH margin {} m, to be kept {} m.",
-                super::number(margin.value(), margin.half_width()),
-                hydraulics.margin_kept_m
+            let words = say!(
+                "NPSH margin {margin} m, to be kept {kept} m.",
+                margin = super::number(margin.value(), margin.half_width()),
+                kept = hydraulics.margin_kept_m
             );
             let kept_m = hydraulics.margin_kept_m;
             let negative = margin.value() <= 0.0;
@@ -371,7 +368,7 @@ impl Told<'_> {
             self.say(
                 Sign::NpshNegative,
                 true,
-                "No head over boiling is left at the suction.",
+                say!("No head over boiling is left at the suction."),
             );
         }
     }

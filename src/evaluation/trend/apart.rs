@@ -4,6 +4,7 @@ use super::{Point, Trend, Worked, number};
 use crate::{
     check::{RunningState, words},
     plant::Unit,
+    say,
     statistics::trend::{MEDIAN_MAD, Reading, baselines_by_state},
 };
 
@@ -29,22 +30,23 @@ impl Trend {
         }
         let symbol = self.unit.symbol();
         let mut line = Worked::is(
-            "Usual by what the pump was doing",
-            "kept apart".to_owned(),
+            say!("Usual by what the pump was doing"),
+            say!("kept apart").to_owned(),
             MEDIAN_MAD,
         );
         let mut told = 0;
         for (state, baseline) in baselines {
-            let state = state.map_or("not said", words::running_state);
+            let state = state.map_or(say!("not said"), words::running_state);
             let value = match baseline {
                 Ok(baseline) => {
                     told += 1;
                     let usual = baseline.plain;
-                    format!(
-                        "{} {symbol}, give or take {}, of {} readings",
-                        number(usual.centre, usual.sigma / 3.0),
-                        number(usual.sigma, usual.sigma / 3.0),
-                        usual.entries
+                    say!(
+                        "{usual} {unit}, give or take {spread}, of {count} readings",
+                        usual = number(usual.centre, usual.sigma / 3.0),
+                        unit = symbol,
+                        spread = number(usual.sigma, usual.sigma / 3.0),
+                        count = usual.entries
                     )
                 }
                 Err(why) => why.to_string(),

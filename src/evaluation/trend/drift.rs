@@ -3,6 +3,7 @@
 use super::{MS_PER_DAY, Point, RECENT_DAYS, Trend, Worked, day, number};
 use crate::{
     plant::{CheckId, Limits, Unit},
+    say,
     statistics::{
         charts::{
             Baseline, CUSUM, CusumDesign, Direction as Way, EWMA, EwmaDesign, POISSON_CUSUM,
@@ -19,7 +20,7 @@ const FEWEST_BEFORE: usize = 20;
 impl Trend {
     /// Whether the recent readings have left what was usual before them.
     pub(super) fn drift(&mut self, points: &[Point], now_ms: i64) {
-        const NAME: &str = "Drift from before";
+        let name = say!("Drift from before");
         let newest_ms = points.last().map_or(0, |point| point.at_ms);
         let split_ms = newest_ms - (RECENT_DAYS * MS_PER_DAY) as i64;
         let split = points.partition_point(|point| point.at_ms < split_ms);
@@ -40,48 +41,45 @@ impl Trend {
         ) {
             (Ok(by_sum), Ok(by_average)) => (by_sum, by_average),
             (Err(why), _) | (_, Err(why)) => {
-                self.worked.push(Worked::cannot(NAME, why, None));
+                self.worked.push(Worked::cannot(name, why, None));
                 return;
             }
         };
         let words = match (by_sum.signal, by_average.signal) {
-            (None, None) => "none shown".to_owned(),
+            (None, None) => say!("none shown").to_owned(),
             (Some(signal), _) | (None, Some(signal)) => {
                 let began_ms = points[split + signal.start].at_ms;
-                let way = match signal.direction {
-                    Way::Up => "up",
-                    Way::Down => "down",
-                };
-                format!(
-                    "{way}, since about {} ago",
-                    super::super::ago(now_ms - began_ms)
-                )
+                let time = super::super::ago(now_ms - began_ms);
+                match signal.direction {
+                    Way::Up => say!("up, since about {time} ago", time),
+                    Way::Down => say!("down, since about {time} ago", time),
+                }
             }
         };
-        let arl = |arl: Option<f64>| arl.map_or("not stated".to_owned(), |arl| format!("{arl:.0}"));
+        let arl = |arl: Option<f64>| {
+            arl.map_or(say!("not stated").to_owned(), |arl| {
+                say!("one in {readings} readings", readings = format!("{arl:.0}"))
+            })
+        };
         self.worked.push(
-            Worked::is(NAME, words, CUSUM)
+            Worked::is(name, words, CUSUM)
                 .row(
-                    "Usual before",
-                    format!(
-                        "{} {}, of {} readings",
-                        number(usual.centre, usual.sigma / 3.0),
-                        self.unit.symbol(),
-                        usual.entries
+                    say!("Usual before"),
+                    say!(
+                        "{usual} {unit}, of {count} readings",
+                        usual = number(usual.centre, usual.sigma / 3.0),
+                        unit = self.unit.symbol(),
+                        count = usual.entries
                     ),
                 )
-                .row("Readings looked at", recent.len().to_string())
+                .row(say!("Readings looked at"), recent.len().to_string())
                 .row(
-                    "False calls, cumulative sum",
-                    format!("one in {} readings", arl(sums.in_control_arl())),
+                    say!("False calls, cumulative sum"),
+                    arl(sums.in_control_arl()),
                 )
                 .row(
-                    "False calls, moving average",
-                    format!(
-                        "one in {} readings; {}",
-                        arl(design.in_control_arl()),
-                        EWMA.source
-                    ),
+                    say!("False calls, moving average"),
+                    format!("{}; {}", arl(design.in_control_arl()), EWMA.source),
                 ),
         );
     }
@@ -116,21 +114,25 @@ impl Trend {
         let Ok(chart) = poisson_cusum(&row, &design) else {
             return;
         };
+        let drops_per_min = |rate: f64| say!("{rate} drops/min", rate);
         let words = match chart.signal {
-            Some(signal) => format!(
-                "more than usual, since about {} ago",
-                super::super::ago(now_ms - counts[signal.start].0)
+            Some(signal) => say!(
+                "more than usual, since about {time} ago",
+                time = super::super::ago(now_ms - counts[signal.start].0)
             ),
-            None => "none shown".to_owned(),
+            None => say!("none shown").to_owned(),
         };
         self.worked.push(
-            Worked::is("Rise of the counts", words, POISSON_CUSUM)
-                .row("Counts", row.len().to_string())
-                .row("Usual rate", format!("{good} drops/min"))
-                .row("Rate to be caught", format!("{bad} drops/min"))
+            Worked::is(say!("Rise of the counts"), words, POISSON_CUSUM)
+                .row(say!("Counts"), row.len().to_string())
+                .row(say!("Usual rate"), drops_per_min(good))
+                .row(say!("Rate to be caught"), drops_per_min(bad))
                 .row(
-                    "False calls",
-                    format!("at most one in {COUNTS_WITHOUT_A_CALL} counts"),
+                    say!("False calls"),
+                    say!(
+                        "at most one in {counts} counts",
+                        counts = COUNTS_WITHOUT_A_CALL
+                    ),
                 ),
         );
     }

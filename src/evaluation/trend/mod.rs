@@ -9,11 +9,13 @@ pub use remedies::Mark;
 
 use super::{
     Done, Reading, Worked,
-    worked::{chance, number},
+    worked::{chance, number, told_by},
 };
 use crate::{
     check::{EntryKind, FeelScale, RunningState, usual_kind, words},
+    language,
     plant::{CheckId, Limits, Unit},
+    say,
     statistics::{
         counting::Count,
         feel::{FEEL_DIRECTION, Felt, look_at_feel},
@@ -170,11 +172,11 @@ impl Trend {
     fn measured(&mut self, check: CheckId, alike: &[Point], limits: Option<&Limits>, now_ms: i64) {
         let anew = self.since_last_cut(alike).to_vec();
         if anew.is_empty() {
-            self.words = "Not read yet".to_owned();
+            self.words = say!("Not read yet").to_owned();
             return;
         }
         let (Ok(series), Ok(whole)) = (series(&anew, now_ms), series(alike, now_ms)) else {
-            self.words = "No trend can be told from these readings.".to_owned();
+            self.words = say!("No trend can be told from these readings.").to_owned();
             return;
         };
         let bounds = bounds(limits);
@@ -198,9 +200,16 @@ impl Trend {
         self.usual = Some(look.usual);
         let symbol = self.unit.symbol();
         self.worked.push(
-            Worked::is("Usual of late", usual_words(look.usual, symbol), MEDIAN_MAD)
-                .row("Readings", look.usual.entries.to_string())
-                .row("Over", format!("{} days", number(look.period_days, 0.5))),
+            Worked::is(
+                say!("Usual of late"),
+                usual_words(look.usual, symbol),
+                MEDIAN_MAD,
+            )
+            .row(say!("Readings"), look.usual.entries.to_string())
+            .row(
+                say!("of a period" => "Over"),
+                say!("{days} days", days = number(look.period_days, 0.5)),
+            ),
         );
         match (&look.line, &look.test) {
             (Ok(line), Ok(test)) => {
@@ -212,20 +221,20 @@ impl Trend {
                 self.line = shown.then_some(*line);
                 self.words = slope_words(shown.then_some(line), direction, symbol);
                 self.worked.push(
-                    Worked::is("Trend", self.words.clone(), THEIL_SEN)
-                        .row("Readings", look.entries.to_string())
-                        .row("Over", format!("{} days", number(look.period_days, 0.5)))
-                        .row("Slope", per_day(line, symbol))
-                        .row("Chance without a trend", chance(test.p_two_sided))
+                    Worked::is(say!("Trend"), self.words.clone(), THEIL_SEN)
+                        .row(say!("Readings"), look.entries.to_string())
                         .row(
-                            "Told by",
-                            format!("{}; {}", MANN_KENDALL.name, MANN_KENDALL.source),
-                        ),
+                            say!("of a period" => "Over"),
+                            say!("{days} days", days = number(look.period_days, 0.5)),
+                        )
+                        .row(say!("Slope"), per_day(line, symbol))
+                        .row(say!("Chance without a trend"), chance(test.p_two_sided))
+                        .row(say!("Told by"), told_by(MANN_KENDALL)),
                 );
             }
             (Err(why), _) | (_, Err(why)) => {
                 self.words = why.to_string();
-                self.worked.push(Worked::cannot("Trend", why, None));
+                self.worked.push(Worked::cannot(say!("Trend"), why, None));
             }
         }
         self.reaches(look, bounds);
@@ -260,23 +269,39 @@ impl Trend {
             self.ahead
                 .extend(reach.clone().map(|reach| (*limit, reach)));
             let until = match latest_days {
-                Some(latest) => format!("{} to {} days", whole(earliest_days), whole(latest)),
-                None => format!(
-                    "{} days at the earliest, with no latest",
-                    whole(earliest_days)
-                ),
+                Some(latest) => {
+                    let (earliest, latest) = (whole(earliest_days), whole(latest));
+                    say!("{earliest} to {latest} days", earliest, latest)
+                }
+                None => {
+                    let earliest = whole(earliest_days);
+                    say!("{earliest} days at the earliest, with no latest", earliest)
+                }
             };
-            let unit = if whole(days) == "1" { "day" } else { "days" };
-            let words = format!("{} {unit} to the {name} limit, {until}", whole(days));
+            let time = match whole(days).as_str() {
+                "1" => say!("1 day").to_owned(),
+                days => say!("{days} days", days),
+            };
+            let words = say!(
+                "{time} to the {limit} limit, {until}",
+                time,
+                limit = name,
+                until
+            );
+            let value = language::number(limit.value);
             let line = Worked::is(
-                &format!("Time to the {name} limit"),
-                format!("{} {unit}, {until}", whole(days)),
+                &say!("Time to the {limit} limit", limit = name),
+                format!("{time}, {until}"),
                 TIME_TO_LIMIT,
             )
-            .row("Limit", format!("{} {}", limit.value, self.unit.symbol()))
-            .caution("As long as it goes on as in these weeks; a worn part may get worse faster.");
+            .row(say!("Limit"), format!("{value} {}", self.unit.symbol()))
+            .caution(say!(
+                "As long as it goes on as in these weeks; a worn part may get worse faster."
+            ));
             self.worked.push(if is_beyond_evidence {
-                line.caution("The limit lies farther ahead than the readings reach back: a guess.")
+                line.caution(say!(
+                    "The limit lies farther ahead than the readings reach back: a guess."
+                ))
             } else {
                 line
             });
@@ -287,14 +312,16 @@ impl Trend {
         }
         let ahead = nearest.map(|(_, words)| words);
         self.limit_words = match (is_past, ahead) {
-            (Some((_, name)), Some(ahead)) => format!("Past the {name} limit now; {ahead}"),
-            (Some((_, name)), None) => format!("Past the {name} limit now"),
+            (Some((_, limit)), Some(ahead)) => {
+                say!("Past the {limit} limit now; {ahead}", limit, ahead)
+            }
+            (Some((_, limit)), None) => say!("Past the {limit} limit now", limit),
             (None, ahead) => ahead.unwrap_or_default(),
         };
     }
 
     fn felt(&mut self, scale: FeelScale, points: &[Point], now_ms: i64) {
-        const NAME: &str = "What was felt of late";
+        let name = say!("What was felt of late");
         let words = words::feel_steps(scale);
         let from_day = day(now_ms) - RECENT_DAYS;
         let felt: Vec<Felt> = points
@@ -309,29 +336,29 @@ impl Trend {
         match look_at_feel(&felt, steps, day(now_ms), CONFIDENCE) {
             Ok(look) => {
                 self.words = match look.direction {
-                    Some(Direction::Rising) => "Rising from step to step",
-                    Some(Direction::Falling) => "Falling from step to step",
-                    Some(Direction::EqualThroughout) => "The same step throughout",
-                    Some(Direction::NoTrend) => "No trend shown",
-                    None => "Too few entries to tell a trend",
+                    Some(Direction::Rising) => say!("Rising from step to step"),
+                    Some(Direction::Falling) => say!("Falling from step to step"),
+                    Some(Direction::EqualThroughout) => say!("The same step throughout"),
+                    Some(Direction::NoTrend) => say!("No trend shown"),
+                    None => say!("Too few entries to tell a trend"),
                 }
                 .to_owned();
                 let counts: Vec<_> = words
                     .iter()
                     .zip(&look.counts)
                     .filter(|(_, times)| **times > 0)
-                    .map(|(step, times)| format!("{} {times} times", step.word))
+                    .map(|(step, times)| say!("{step} {times} times", step = step.word, times))
                     .collect();
                 self.worked.push(
-                    Worked::is(NAME, self.words.clone(), FEEL_DIRECTION)
-                        .row("Entries", look.entries.to_string())
-                        .row("How often", counts.join(", "))
-                        .caution("Steps are an order, not a measure: no slope and no days to a limit come of them."),
+                    Worked::is(name, self.words.clone(), FEEL_DIRECTION)
+                        .row(say!("Entries"), look.entries.to_string())
+                        .row(say!("How often"), counts.join(", "))
+                        .caution(say!("Steps are an order, not a measure: no slope and no days to a limit come of them.")),
                 );
             }
             Err(why) => {
                 self.words = why.to_string();
-                self.worked.push(Worked::cannot(NAME, why, None));
+                self.worked.push(Worked::cannot(name, why, None));
             }
         }
     }
@@ -343,12 +370,32 @@ fn bounds(limits: Option<&Limits>) -> Vec<(Limit, &'static str)> {
         return Vec::new();
     };
     [
-        (limits.low_watch, Side::Below, "low watch"),
-        (limits.low_act, Side::Below, "low act"),
-        (limits.low_stop, Side::Below, "low stop"),
-        (limits.high_watch, Side::Above, "high watch"),
-        (limits.high_act, Side::Above, "high act"),
-        (limits.high_stop, Side::Above, "high stop"),
+        (
+            limits.low_watch,
+            Side::Below,
+            say!("of a limit" => "low watch"),
+        ),
+        (limits.low_act, Side::Below, say!("of a limit" => "low act")),
+        (
+            limits.low_stop,
+            Side::Below,
+            say!("of a limit" => "low stop"),
+        ),
+        (
+            limits.high_watch,
+            Side::Above,
+            say!("of a limit" => "high watch"),
+        ),
+        (
+            limits.high_act,
+            Side::Above,
+            say!("of a limit" => "high act"),
+        ),
+        (
+            limits.high_stop,
+            Side::Above,
+            say!("of a limit" => "high stop"),
+        ),
     ]
     .into_iter()
     .filter_map(|(value, side, name)| {
@@ -367,25 +414,27 @@ fn bounds(limits: Option<&Limits>) -> Vec<(Limit, &'static str)> {
 fn usual_words(usual: Spread, symbol: &str) -> String {
     if usual.sigma > 0.0 {
         let shown = |value: f64| number(value, usual.sigma / 3.0);
-        format!(
-            "{} {symbol}, give or take {}",
-            shown(usual.centre),
-            shown(usual.sigma)
+        say!(
+            "{usual} {unit}, give or take {spread}",
+            usual = shown(usual.centre),
+            unit = symbol,
+            spread = shown(usual.sigma)
         )
     } else {
-        format!(
-            "{} {symbol}, most readings the same",
-            number(usual.centre, 0.0)
+        say!(
+            "{usual} {unit}, most readings the same",
+            usual = number(usual.centre, 0.0),
+            unit = symbol
         )
     }
 }
 
 fn slope_words(line: Option<&RobustLine>, direction: Direction, symbol: &str) -> String {
     match (line, direction) {
-        (Some(line), Direction::Rising) => format!("Rising {}", per_day(line, symbol)),
-        (Some(line), _) => format!("Falling {}", per_day(line, symbol)),
-        (None, Direction::EqualThroughout) => "The same throughout".to_owned(),
-        (None, _) => "No trend shown".to_owned(),
+        (Some(line), Direction::Rising) => say!("Rising {slope}", slope = per_day(line, symbol)),
+        (Some(line), _) => say!("Falling {slope}", slope = per_day(line, symbol)),
+        (None, Direction::EqualThroughout) => say!("The same throughout").to_owned(),
+        (None, _) => say!("No trend shown").to_owned(),
     }
 }
 
@@ -399,11 +448,12 @@ fn per_day(line: &RobustLine, symbol: &str) -> String {
     } else {
         (line.slope_per_day, low, high)
     };
-    format!(
-        "{} {symbol} a day, {} to {}",
-        number(slope, width),
-        number(low, width),
-        number(high, width)
+    say!(
+        "{slope} {unit} a day, {low} to {high}",
+        slope = number(slope, width),
+        unit = symbol,
+        low = number(low, width),
+        high = number(high, width)
     )
 }
 

@@ -3,6 +3,7 @@
 use super::Trend;
 use crate::{
     evaluation::{Worked, worked::number},
+    say,
     statistics::trend::{
         FEWEST_FOR_PROPOSAL, LIMITS_FROM_HISTORY, Series, Sigmas, Window, propose_limits,
     },
@@ -16,7 +17,7 @@ const PROPOSED: Sigmas = Sigmas {
 
 impl Trend {
     pub(super) fn proposal(&mut self, series: &Series) {
-        const NAME: &str = "Limits from history, for the planner to weigh";
+        let name = say!("Limits from history, for the planner to weigh");
         let symbol = self.unit.symbol();
         if series.len() < FEWEST_FOR_PROPOSAL {
             return;
@@ -29,34 +30,34 @@ impl Trend {
                 let never_below = self.points.iter().all(|(_, value)| *value >= 0.0);
                 let band = |low: f64, high: f64| {
                     if never_below && low < 0.0 {
-                        format!("at most {} {symbol}", shown(high))
+                        say!("at most {high} {unit}", high = shown(high), unit = symbol)
                     } else {
-                        format!("{} to {} {symbol}", shown(low), shown(high))
+                        say!("{low} to {high} {unit}", low = shown(low), high = shown(high), unit = symbol)
                     }
                 };
                 let watch = band(proposed.low_watch, proposed.high_watch);
-                let line = Worked::is(NAME, format!("watch {watch}"), LIMITS_FROM_HISTORY)
-                .row("Act", band(proposed.low_act, proposed.high_act))
-                .row("Target", format!("{} {symbol}", shown(proposed.target)))
-                .row("Readings", proposed.entries.to_string())
+                let line = Worked::is(name, say!("watch {band}", band = watch), LIMITS_FROM_HISTORY)
+                .row(say!("of a limit" => "Act"), band(proposed.low_act, proposed.high_act))
+                .row(say!("Target"), format!("{} {symbol}", shown(proposed.target)))
+                .row(say!("Readings"), proposed.entries.to_string())
                 .row(
-                    "Over",
-                    format!("{} days", number(proposed.to_day - proposed.from_day, 0.5)),
+                    say!("of a period" => "Over"),
+                    say!("{days} days", days = number(proposed.to_day - proposed.from_day, 0.5)),
                 )
-                .caution("A proposal: the limits in force stay until the planner sends others.");
+                .caution(say!("A proposal: the limits in force stay until the planner sends others."));
                 if proposed.is_drifting {
                     Worked::cannot(
-                        NAME,
-                        "The readings drift: limits taken from them would allow for what is going wrong.",
+                        name,
+                        say!("The readings drift: limits taken from them would allow for what is going wrong."),
                         None,
                     )
                 } else if never_below && proposed.low_watch < 0.0 {
-                    line.caution("No low limit comes of these readings: keep the one in force.")
+                    line.caution(say!("No low limit comes of these readings: keep the one in force."))
                 } else {
                     line
                 }
             }
-            Err(why) => Worked::cannot(NAME, why, None),
+            Err(why) => Worked::cannot(name, why, None),
         });
     }
 }

@@ -1,10 +1,10 @@
 //! What was put right, among the readings it shows in: they begin anew with it, and change by it.
 
-use super::{CONFIDENCE, Done, Point, RECENT_DAYS, Trend, Worked, day, number, series};
+use super::{CONFIDENCE, Done, Point, RECENT_DAYS, Trend, Worked, day, series};
 use crate::{
-    evaluation::ago,
+    evaluation::{ago, worked::between},
     plant::CheckId,
-    remedy,
+    remedy, say,
     statistics::trend::{Change, ChangeWord, HODGES_LEHMANN, change_after},
 };
 
@@ -59,12 +59,18 @@ impl Trend {
         if day(now_ms) - day(cut.at_ms) > RECENT_DAYS {
             return;
         }
-        let since = format!("since {} {} ago", cut.in_passing, ago(now_ms - cut.at_ms));
+        let (remedy, time) = (cut.in_passing, ago(now_ms - cut.at_ms));
         let words = std::mem::take(&mut self.words);
-        self.words = match words.strip_suffix('.') {
+        self.words = if words.ends_with('.') {
             // A sentence of its own, which says what can't be told.
-            Some(_) => format!("{words} Only readings {since} count."),
-            None => format!("{words}, {since}"),
+            say!(
+                "{words} Only readings since {remedy} {time} ago count.",
+                words,
+                remedy,
+                time
+            )
+        } else {
+            say!("{words}, since {remedy} {time} ago", words, remedy, time)
         };
     }
 
@@ -90,7 +96,8 @@ impl Trend {
             let Ok(series) = series(&between, now_ms) else {
                 continue;
             };
-            let name = format!("After {} {} ago", mark.in_passing, ago(now_ms - mark.at_ms));
+            let time = ago(now_ms - mark.at_ms);
+            let name = say!("After {remedy} {time} ago", remedy = mark.in_passing, time);
             match change_after(&series, day(mark.at_ms), RECENT_DAYS, CONFIDENCE) {
                 Ok(change) => told.push(line_of(&name, &change, symbol, &mark.words)),
                 // Of the last one people wait to hear; of those before there will be no more readings.
@@ -103,34 +110,24 @@ impl Trend {
 }
 
 fn line_of(name: &str, change: &Change, symbol: &str, what: &str) -> Worked {
-    let width = (change.high - change.low) / 2.0;
-    let shown = |value: f64| number(value, width);
+    let between = |shift: f64, low: f64, high: f64| between(shift, (low, high), symbol);
     let words = match change.word {
-        ChangeWord::Rose => format!(
-            "higher by {} {symbol}, {} to {}",
-            shown(change.shift),
-            shown(change.low),
-            shown(change.high)
+        ChangeWord::Rose => say!(
+            "higher by {shift}",
+            shift = between(change.shift, change.low, change.high)
         ),
-        ChangeWord::Fell => format!(
-            "lower by {} {symbol}, {} to {}",
-            shown(-change.shift),
-            shown(-change.high),
-            shown(-change.low)
+        ChangeWord::Fell => say!(
+            "lower by {shift}",
+            shift = between(-change.shift, -change.high, -change.low)
         ),
-        ChangeWord::NoChangeShown => "no lasting change shown".to_owned(),
+        ChangeWord::NoChangeShown => say!("no lasting change shown").to_owned(),
     };
     Worked::is(name, words, HODGES_LEHMANN)
-        .row("What was done", what)
-        .row("Readings before", change.before.to_string())
-        .row("Readings after", change.after.to_string())
+        .row(say!("What was done"), what)
+        .row(say!("Readings before"), change.before.to_string())
+        .row(say!("Readings after"), change.after.to_string())
         .row(
-            "Shift",
-            format!(
-                "{} {symbol}, {} to {}",
-                shown(change.shift),
-                shown(change.low),
-                shown(change.high)
-            ),
+            say!("of readings" => "Shift"),
+            between(change.shift, change.low, change.high),
         )
 }
