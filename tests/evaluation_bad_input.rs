@@ -208,7 +208,8 @@ fn a_fitted_gauge_that_was_not_read_is_the_entry_asked_for() {
     assert_eq!(
         refusal(&evaluation, "Total head"),
         (
-            "Total head cannot be computed without the suction gauge. Enter its reading, or have a gauge put in.".to_owned(),
+            "Total head cannot be computed without the suction gauge. Enter its reading."
+                .to_owned(),
             Some("suction_pressure@suction".to_owned())
         )
     );
@@ -385,7 +386,7 @@ fn a_count_of_zero_has_a_lower_limit_of_zero_and_an_upper_one_over_it() {
         .evaluate();
     assert_eq!(
         result(&evaluation, "Rate counted"),
-        "none, at most 3.00 drops/min"
+        "none, at most 3.0 drops/min"
     );
 }
 

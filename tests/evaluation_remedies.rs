@@ -99,7 +99,7 @@ fn too_few_readings_since_a_remedy_are_said_to_be_too_few_since_then() {
     let trend = trend(&now, DROP);
     assert_eq!(
         trend.words,
-        "Not read yet, since the strainer was cleaned 0 min ago"
+        "Not read yet, since the strainer was cleaned under a minute ago"
     );
     assert_eq!((trend.usual, trend.line), (None, None));
 }

@@ -314,6 +314,13 @@ fn a_hot_greased_bearing_is_told_by_when_it_was_greased() {
         "The bearing is hot with its grease as it should be",
     );
     assert!(told.action.starts_with("Give no grease for heat alone"));
+    // Nobody looked at the grease, so nobody can say how it is.
+    let told = only(of(hot), "The bearing is hot.");
+    assert!(
+        told.action.starts_with("Look at the grease"),
+        "{}",
+        told.action
+    );
     let whitish = BearingSeen {
         look: Some("whitish"),
         ..BearingSeen::default()

@@ -164,9 +164,20 @@ fn every_remedy_of_every_pump_is_proved_by_checks_that_pump_has() {
 #[test]
 fn what_the_proof_says_defers_to_the_plant_where_the_pump_must_stop() {
     for verdict in Verdict::ALL {
-        assert!(proved_words(*verdict).ends_with('.'));
+        assert!(proved_words(None, *verdict).ends_with('.'));
     }
-    assert!(proved_words(Verdict::StopPump).contains("by your plant's procedure"));
+    assert!(proved_words(None, Verdict::StopPump).contains("by your plant's procedure"));
+}
+
+#[test]
+fn what_was_in_limits_before_was_not_brought_there_by_the_remedy() {
+    let in_limits = |before| proved_words(before, Verdict::InLimits);
+    for wrong in [Verdict::Watch, Verdict::Act, Verdict::StopPump] {
+        assert_eq!(in_limits(Some(wrong)), "In limits again: it did it.");
+    }
+    for unknown in [None, Some(Verdict::InLimits), Some(Verdict::NotJudged)] {
+        assert!(!in_limits(unknown).contains("did it"), "{unknown:?}");
+    }
 }
 
 fn drops(drops: u32, seconds: f64) -> Entered {

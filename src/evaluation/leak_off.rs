@@ -159,6 +159,15 @@ fn of_one(at: &Situation<'_>, seen: &Seen) -> Vec<Worked> {
     }
 }
 
+/// Slow drops are said by the hour, as the judged entry says them: the unit, and how many of it one a minute is.
+fn drops_per(per_min: f64) -> (f64, &'static str) {
+    if per_min < 1.0 {
+        (60.0, say!("drops/h"))
+    } else {
+        (1.0, Unit::DropsPerMin.symbol())
+    }
+}
+
 fn rate(at: &Situation<'_>, seen: &Seen, count: Count) -> Worked {
     let name = say!("Rate counted");
     let Count { drops, seconds } = count;
@@ -169,17 +178,22 @@ fn rate(at: &Situation<'_>, seen: &Seen, count: Count) -> Worked {
     let words = match drops {
         // Where nothing was seen only the upper side is in doubt.
         0 => match rate_at_most_per_min(drops, seconds, CONFIDENCE) {
-            Ok(at_most) => say!(
-                "none, at most {rate} drops/min",
-                rate = number(at_most, 0.0)
-            ),
+            Ok(at_most) => {
+                let (per, unit) = drops_per(at_most);
+                let at_most = at_most * per;
+                say!(
+                    "none, at most {rate} {unit}",
+                    rate = number(at_most, at_most),
+                    unit
+                )
+            }
             Err(why) => return Worked::cannot(name, why, None).of([seen.check]),
         },
-        _ => between(
-            so_far.per_min,
-            so_far.interval_per_min,
-            Unit::DropsPerMin.symbol(),
-        ),
+        _ => {
+            let (per, unit) = drops_per(so_far.per_min);
+            let (low, high) = so_far.interval_per_min;
+            between(so_far.per_min * per, (low * per, high * per), unit)
+        }
     };
     let mut line = Worked::is(name, words, RATE)
         .of([seen.check])

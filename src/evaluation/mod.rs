@@ -131,7 +131,8 @@ fn usual(at: &Situation<'_>, check: CheckId, unit: Unit) -> Option<f64> {
 fn ago(ms: i64) -> String {
     let minutes = ms.max(0) / 60_000;
     match minutes {
-        0..120 => say!("{minutes} min", minutes),
+        0 => say!("under a minute").to_owned(),
+        1..120 => say!("{minutes} min", minutes),
         120..4_320 => say!("{hours} h", hours = minutes / 60),
         _ => say!("ago" => "{days} days", days = minutes / 1_440),
     }

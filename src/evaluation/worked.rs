@@ -131,7 +131,7 @@ pub(super) fn chance(p: f64) -> String {
     if p < 0.001 {
         say!("under 1 in 1000").to_owned()
     } else {
-        say!("{times} in 100", times = number(p * 100.0, 0.0))
+        say!("{times} in 100", times = number(p * 100.0, p * 100.0))
     }
 }
 

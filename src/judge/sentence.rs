@@ -220,8 +220,8 @@ fn feel_scale(check: CheckKind) -> Option<FeelScale> {
     }
 }
 
-/// The one unit that every number of a sentence is said in, so that nobody compares bar with psi, or an hour's drops
-/// with a minute's.
+/// The one unit that every number of a sentence is said in, so that nobody compares bar with psi. Drops alone are said
+/// by the hour where they are slow, and by the minute where they are not: nobody counts 1800 in an hour.
 #[derive(Clone, Copy)]
 struct Saying {
     /// That of the entry; a number that measures something else keeps its own.
@@ -246,7 +246,7 @@ impl Saying {
             Some(converted) => (converted, self.unit),
             None => (value, unit),
         };
-        let slow = self.by_the_hour.unwrap_or(value > 0.0 && value < 1.0);
+        let slow = value < 1.0 && self.by_the_hour.unwrap_or(value > 0.0);
         match unit {
             Unit::DropsPerMin if slow => (value * 60.0, say!("drops/h")),
             _ => (value, unit.symbol()),
@@ -266,10 +266,10 @@ impl Saying {
         })
     }
 
-    /// The same of what was entered: a rate is no typed number but counted, and its digits have no end. It has three of
+    /// The same of what was entered: a rate is no typed number but counted, and its digits have no end. It has two of
     /// them, and more only where fewer would put it on the other side of a bound.
     fn read(self, check: CheckKind, value: f64, unit: Unit, limits: Option<&Limits>) -> String {
-        const DIGITS: std::ops::RangeInclusive<usize> = 3..=6;
+        const DIGITS: std::ops::RangeInclusive<usize> = 2..=6;
         if !matches!(unit, Unit::DropsPerMin | Unit::MlPerMin) {
             return self.amount(check, value, unit);
         }
@@ -297,7 +297,7 @@ impl Saying {
             Unit::Step if by == 1.0 => say!("1 step").to_owned(),
             Unit::Step => say!("{steps} steps", steps = figure(by)),
             Unit::DropsPerMin | Unit::MlPerMin => {
-                format!("{} {}", language::number(to_digits(by, 3)), unit.symbol())
+                format!("{} {}", language::number(to_digits(by, 2)), unit.symbol())
             }
             _ => format!("{} {}", figure(by), unit.symbol()),
         }
@@ -312,9 +312,11 @@ fn is_by_the_hour(limits: &Limits) -> Option<bool> {
     (limits.unit == Unit::DropsPerMin).then_some(largest > 0.0 && largest < 1.0)
 }
 
-/// Hours as people say them: minutes under two hours, days from three days on.
+/// Hours as people say them: no number under a minute, minutes under two hours, days from three days on.
 fn time(hours: f64) -> String {
-    if hours < 2.0 {
+    if hours * 60.0 < 1.0 {
+        say!("under a minute").to_owned()
+    } else if hours < 2.0 {
         format!("{:.0} min", hours * 60.0)
     } else if hours < 72.0 {
         format!("{hours:.0} h")

@@ -1,6 +1,9 @@
 //! An entry after a remedy set beside the one before it.
 
-use super::{CannotTell, words::short};
+use super::{
+    CannotTell,
+    words::{of_counts, short},
+};
 use crate::{
     check::{
         Entered, EntryKind, usual_kind,
@@ -129,15 +132,15 @@ fn counts(
         Change::NoDifferenceShown => Effect::NotShown,
         Change::Fell | Change::Rose => by_band(one, other, Unit::DropsPerMin, limits),
     };
-    let rate = say!("{rate} drops/min", rate = short(one));
-    let mut said = both(&rate, &short(other));
+    let rate = say!("{rate} drops/min", rate = of_counts(one));
+    let mut said = both(&rate, &of_counts(other));
     if let (Some(ratio), Some(high)) = (comparison.ratio, comparison.ratio_high) {
         said = say!(
             "{before_and_after}; {ratio} times as much ({low} to {high})",
             before_and_after = said,
-            ratio = short(ratio),
-            low = short(comparison.ratio_low),
-            high = short(high)
+            ratio = of_counts(ratio),
+            low = of_counts(comparison.ratio_low),
+            high = of_counts(high)
         );
     }
     Ok((effect, said))

@@ -153,10 +153,15 @@ impl Proof {
     }
 }
 
-/// What the verdict of an entry made after the wait says of the remedy, in a sentence.
-pub fn proved_words(verdict: Verdict) -> &'static str {
-    match verdict {
-        Verdict::InLimits => say!("In limits again: it did it."),
+/// What the verdict of an entry made after the wait says of the remedy, in a sentence; what was in limits before was not
+/// brought there by it.
+pub fn proved_words(before: Option<Verdict>, after: Verdict) -> &'static str {
+    match after {
+        Verdict::InLimits if before == Some(Verdict::InLimits) => say!("In limits, as before."),
+        Verdict::InLimits if before.is_some_and(Verdict::is_out_of_limits) => {
+            say!("In limits again: it did it.")
+        }
+        Verdict::InLimits => say!("In limits."),
         Verdict::Watch => say!("Not in limits yet: look again on the next round."),
         Verdict::Act => say!("It did not do it: tell the shift supervisor."),
         Verdict::StopPump => say!(

@@ -166,14 +166,19 @@ pub(super) fn counted_flats(number: f64) -> String {
 
 /// A number in the few digits that mean something: three, without empty decimals.
 pub(super) fn short(value: f64) -> String {
+    in_digits(value, 2)
+}
+
+/// The same of what was counted, and of what is reckoned from counts: two digits.
+pub(super) fn of_counts(value: f64) -> String {
+    in_digits(value, if value.abs() < 1.0 { 2 } else { 1 })
+}
+
+/// At most so many decimals, one less from 10 on, two less from 100 on.
+fn in_digits(value: f64, most_decimals: usize) -> String {
     let size = value.abs();
-    let decimals = if size >= 100.0 {
-        0
-    } else if size >= 10.0 {
-        1
-    } else {
-        2
-    };
+    let fewer = usize::from(size >= 10.0) + usize::from(size >= 100.0);
+    let decimals = most_decimals.saturating_sub(fewer);
     let text = format!("{value:.decimals$}");
     if !text.contains('.') {
         return text;

@@ -3,6 +3,7 @@
 use super::{App, AppError, RemediesOf, RemedyRow};
 use crate::{
     check::{self, Entered, RunningState},
+    judge::Verdict,
     plant::{CheckId, Pump},
     remedy::{
         CannotTell, Proof, Remedy, Wait, begins_anew,
@@ -92,6 +93,8 @@ pub enum ProofStanding {
 pub struct ProofMade {
     /// The entry.
     pub entry: EntryRow,
+    /// What the entry before came to, where there is one of a day before.
+    pub before: Option<Verdict>,
     /// Set beside the entry before; `None` where there is none of a day before.
     pub compared: Option<Result<Compared, CannotTell>>,
 }
@@ -117,7 +120,7 @@ impl ProofNow {
 impl ProofMade {
     /// How it compares and what it comes to, in sentences.
     pub fn words(&self) -> String {
-        let comes_to = proved_words(self.entry.entry.judgement.verdict);
+        let comes_to = proved_words(self.before, self.entry.entry.judgement.verdict);
         match &self.compared {
             Some(Ok(compared)) => format!("{} {comes_to}", compared.words),
             Some(Err(why)) => {
@@ -370,6 +373,7 @@ impl App {
 fn made(check: CheckId, before: Option<&EntryRow>, after: &EntryRow) -> ProofMade {
     let limits = after.entry.limits.as_ref();
     ProofMade {
+        before: before.map(|row| row.entry.judgement.verdict),
         compared: before
             .map(|before| compared(check, &before.entry.entered, &after.entry.entered, limits)),
         entry: after.clone(),

@@ -73,6 +73,11 @@ pub(super) fn work_out(at: &Situation<'_>) -> (Hydraulics, Vec<Worked>) {
     let Some(readings) = Readings::of(at) else {
         return (Hydraulics::default(), Vec::new());
     };
+    // Who felt a bearing is not told which gauges nobody read.
+    let of_gauges = [SUCTION, DISCHARGE, LIQUID, LEVEL, FLOW, AMPS, SPEED];
+    if of_gauges.into_iter().all(|check| at.entry(check).is_none()) {
+        return (Hydraulics::default(), Vec::new());
+    }
     let curve = readings.curve();
     let mut work = Work {
         at,

@@ -111,13 +111,13 @@ pub fn total_head(
         gauges.suction,
         RESULT,
         word!("the suction gauge"),
-        word!("Enter its reading, or have a gauge put in."),
+        word!("Enter its reading."),
     )?;
     let discharge = present(
         gauges.discharge,
         RESULT,
         word!("the discharge gauge"),
-        word!("Enter its reading, or have a gauge put in."),
+        word!("Enter its reading."),
     )?;
     let density_kg_m3 = checked_density(density_kg_m3)?;
     let elevation_m = finite(

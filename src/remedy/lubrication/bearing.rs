@@ -81,7 +81,10 @@ fn oiled(level: CheckKind, seen: &BearingSeen<'_>, found: &mut Found) {
         (Some(Side::Low), false) => found.say(
             Watch,
             &[level],
-            say!("The oil is low; the bearing has not warmed yet."),
+            match seen.heat {
+                Some(_) => say!("The oil is low; the bearing is not over its limit."),
+                None => say!("The oil is low."),
+            },
             say!("Top up with the register's oil to the mark, and look for oil at cover, drain and shaft."),
         ),
         // First suspect too much lubricant (MIL-HDBK-1164 Table 17).
@@ -184,11 +187,17 @@ fn greased(seen: &BearingSeen<'_>, found: &mut Found) {
             say!("The bearing is hot and short of grease."),
             say!("Grease it by its programme, no more, and feel it again within the hour."),
         ),
-        (true, false) => found.say(
+        (true, false) if seen.look == Some("clean") => found.say(
             Act,
             &[heat, GreaseLook],
             say!("The bearing is hot with its grease as it should be: its load, its fit or the bearing itself."),
             say!("Give no grease for heat alone; feel the vibration, and tell the shift supervisor."),
+        ),
+        (true, false) => found.say(
+            Act,
+            &[heat, GreaseLook],
+            say!("The bearing is hot."),
+            say!("Look at the grease and when it was last given; give none for heat alone, and tell the shift supervisor."),
         ),
         (false, _) if empty => found.say(
             Act,
@@ -199,7 +208,10 @@ fn greased(seen: &BearingSeen<'_>, found: &mut Found) {
         (false, _) if seen.look == Some("dry") => found.say(
             Watch,
             &[GreaseLook],
-            say!("No grease is to be seen; the bearing has not warmed yet."),
+            match seen.heat {
+                Some(_) => say!("No grease is to be seen; the bearing is not over its limit."),
+                None => say!("No grease is to be seen."),
+            },
             say!("Grease it by its programme."),
         ),
         _ => {}
