@@ -331,3 +331,12 @@ fn a_count_shows_its_rate_with_the_exact_interval() {
     );
     assert_eq!(row(since, "Before"), "30 drops in 60.0 s, 24 h ago");
 }
+
+#[test]
+fn who_felt_a_bearing_is_not_told_which_gauges_nobody_read() {
+    let evaluation = Case::usual()
+        .enter("bearing_temperature@pump_de", number(52.0, "degC"))
+        .evaluate();
+    let names: Vec<_> = evaluation.worked.iter().map(|line| &line.name).collect();
+    assert!(names.is_empty(), "{names:?}");
+}

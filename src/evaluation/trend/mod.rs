@@ -175,6 +175,11 @@ impl Trend {
             self.words = say!("Not read yet").to_owned();
             return;
         }
+        let recently = |point: &Point| day(point.at_ms) >= day(now_ms) - RECENT_DAYS;
+        if !anew.iter().any(recently) {
+            self.words = say!("Not read in the last {days} days", days = RECENT_DAYS);
+            return;
+        }
         let (Ok(series), Ok(whole)) = (series(&anew, now_ms), series(alike, now_ms)) else {
             self.words = say!("No trend can be told from these readings.").to_owned();
             return;
@@ -193,7 +198,8 @@ impl Trend {
         }
         self.drift(&anew, now_ms);
         self.counts(check, &anew, limits, now_ms);
-        self.proposal(&whole);
+        let in_force: Vec<Side> = bounds.iter().map(|(limit, _)| limit.side).collect();
+        self.proposal(&whole, &in_force);
     }
 
     fn say_look(&mut self, look: &Look, bounds: &[(Limit, &'static str)]) {

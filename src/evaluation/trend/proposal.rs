@@ -5,7 +5,7 @@ use crate::{
     evaluation::{Worked, worked::number},
     say,
     statistics::trend::{
-        FEWEST_FOR_PROPOSAL, LIMITS_FROM_HISTORY, Series, Sigmas, Window, propose_limits,
+        FEWEST_FOR_PROPOSAL, LIMITS_FROM_HISTORY, Series, Side, Sigmas, Window, propose_limits,
     },
 };
 
@@ -16,7 +16,8 @@ const PROPOSED: Sigmas = Sigmas {
 };
 
 impl Trend {
-    pub(super) fn proposal(&mut self, series: &Series) {
+    /// Where limits are in force, only on the sides they are on: no bearing is too cool because it was usually warmer.
+    pub(super) fn proposal(&mut self, series: &Series, in_force: &[Side]) {
         let name = say!("Limits from history, for the planner to weigh");
         let symbol = self.unit.symbol();
         if series.len() < FEWEST_FOR_PROPOSAL {
@@ -24,13 +25,19 @@ impl Trend {
         }
         self.worked.push(match propose_limits(series, Window::Whole, PROPOSED) {
             Ok(proposed) => {
-                let width = (proposed.high_watch - proposed.low_watch) / 20.0;
+                let tenth = (proposed.high_watch - proposed.low_watch) / 20.0;
+                // What is read in whole numbers has no limit between them.
+                let is_read_whole = self.points.iter().all(|(_, value)| value.fract() == 0.0);
+                let width = if is_read_whole { tenth.max(3.0) } else { tenth };
                 let shown = |value: f64| number(value, width);
                 // What never read below nothing has no low limit below it.
                 let never_below = self.points.iter().all(|(_, value)| *value >= 0.0);
+                let is_open = |side: Side| !in_force.is_empty() && !in_force.contains(&side);
                 let band = |low: f64, high: f64| {
-                    if never_below && low < 0.0 {
+                    if is_open(Side::Below) || (never_below && low < 0.0) {
                         say!("at most {high} {unit}", high = shown(high), unit = symbol)
+                    } else if is_open(Side::Above) {
+                        say!("at least {low} {unit}", low = shown(low), unit = symbol)
                     } else {
                         say!("{low} to {high} {unit}", low = shown(low), high = shown(high), unit = symbol)
                     }
@@ -45,13 +52,13 @@ impl Trend {
                     say!("{days} days", days = number(proposed.to_day - proposed.from_day, 0.5)),
                 )
                 .caution(say!("A proposal: the limits in force stay until the planner sends others."));
-                if proposed.is_drifting {
+                if proposed.is_drifting || self.line.is_some() {
                     Worked::cannot(
                         name,
                         say!("The readings drift: limits taken from them would allow for what is going wrong."),
                         None,
                     )
-                } else if never_below && proposed.low_watch < 0.0 {
+                } else if !is_open(Side::Below) && never_below && proposed.low_watch < 0.0 {
                     line.caution(say!("No low limit comes of these readings: keep the one in force."))
                 } else {
                     line

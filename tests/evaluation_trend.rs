@@ -1,0 +1,83 @@
+//! What a check's trend says of limits from its history, and of a check nobody reads.
+//!
+//! The readings are invented; how limits are proposed is common practice, no source.
+
+mod evaluation_support;
+
+use evaluation_support::{Case, NOW_MS, count, number};
+use lantern_ring::{
+    evaluation::{Outcome, Reading, Trend, trend},
+    plant::CheckId,
+};
+use serde_json::Value;
+
+const BEARING: &str = "bearing_temperature@pump_de";
+
+/// The trend of these readings, each so many days ago, by the usual limits.
+fn trend_of(check: &str, readings: impl IntoIterator<Item = (u32, Value)>) -> Trend {
+    let check: CheckId = check.parse().expect("a check");
+    let plant = Case::usual().plant;
+    let readings: Vec<Reading> = readings
+        .into_iter()
+        .map(|(days_ago, entered)| Reading {
+            at_ms: NOW_MS - i64::from(days_ago) * 86_400_000,
+            running: None,
+            entered: serde_json::from_value(entered).expect("an entry"),
+        })
+        .collect();
+    let limits = plant.limits_of(&plant.pumps[0].id, check);
+    trend(check, &readings, &[], limits, NOW_MS).expect("numbers to look at")
+}
+
+/// Sixty days of readings from 50 to 54 °C, without order.
+fn steady() -> Vec<(u32, Value)> {
+    let celsius = |day: u32| f64::from(50 + (day * 7) % 5);
+    (0..60)
+        .map(|day| (day, number(celsius(day), "degC")))
+        .collect()
+}
+
+#[track_caller]
+fn proposed(trend: &Trend) -> &Outcome {
+    let mut lines = trend.worked.iter();
+    let line = lines.find(|line| line.name.starts_with("Limits from history"));
+    &line.expect("a proposal, or why there is none").outcome
+}
+
+#[test]
+fn limits_are_proposed_on_the_sides_that_have_limits_and_as_finely_as_is_read() {
+    // The bearing has high limits alone. Median 52, scaled median absolute deviation 1.4826: 52 + 3 · 1.4826 = 56.4.
+    let trend = trend_of(BEARING, steady());
+    let Outcome::Is { words, .. } = proposed(&trend) else {
+        panic!("{:?}", proposed(&trend));
+    };
+    assert_eq!(words, "watch at most 56 °C");
+    // A leak-off has limits on both.
+    let drops = |day: u32| 30 + (day * 7) % 5;
+    let leaks = (0..60).map(|day| (day, count(drops(day), 60.0)));
+    let trend = trend_of("leak_off@seal_de", leaks);
+    let Outcome::Is { words, .. } = proposed(&trend) else {
+        panic!("{:?}", proposed(&trend));
+    };
+    assert_eq!(words, "watch 28 to 36 drops/min");
+}
+
+#[test]
+fn no_limits_are_proposed_while_the_readings_go_somewhere() {
+    // Steady for two months, then rising for a fortnight: no drift of the whole, but one of late.
+    let mut readings = steady();
+    for (days_ago, entered) in readings.iter_mut().take(14) {
+        *entered = number(f64::from(54 + (14 - *days_ago)), "degC");
+    }
+    let trend = trend_of(BEARING, readings);
+    assert!(trend.rises(), "{}", trend.words);
+    assert!(matches!(proposed(&trend), Outcome::Cannot { .. }));
+}
+
+#[test]
+fn a_check_nobody_has_read_lately_says_so() {
+    let old = steady()
+        .into_iter()
+        .map(|(days_ago, entered)| (days_ago + 29, entered));
+    assert_eq!(trend_of(BEARING, old).words, "Not read in the last 28 days");
+}
