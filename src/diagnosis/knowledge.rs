@@ -4,7 +4,7 @@ use super::{Build, Feature, Sign, Weight};
 use serde::Deserialize;
 use std::{collections::BTreeMap, sync::OnceLock};
 
-/// One trouble.
+/// One trouble. Its texts are English, as they stand in the file; whoever shows one asks `language::word` for it.
 #[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Trouble {
