@@ -157,6 +157,7 @@ fn job(
     last_h: Option<i64>,
 ) -> Job {
     Job {
+        place: Place::PumpDe,
         what: what.to_owned(),
         every_running_hours,
         every_days,

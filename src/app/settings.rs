@@ -118,11 +118,16 @@ impl App {
         Ok(self.store.read().setting(preference.key())?)
     }
 
-    /// The device's name as the planner sees it: the first digits of its origin.
+    /// The device's name as its bundles carry it.
     pub fn device(&self) -> String {
+        format!("device {}", self.device_digits())
+    }
+
+    /// What tells the device from others: digits of its origin.
+    pub fn device_digits(&self) -> String {
         let origin = self.store.origin().0.simple().to_string();
         // The last digits: a UUIDv7 begins with the time, which devices set up together share.
-        format!("device {}", &origin[origin.len() - 4..])
+        origin[origin.len() - 4..].to_owned()
     }
 
     pub(super) fn kept_operator(store: &Store) -> Result<String, AppError> {

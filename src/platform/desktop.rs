@@ -4,6 +4,7 @@ use super::STORE_EXTENSION;
 use crate::{
     app::App,
     exchange::EXTENSION,
+    say,
     view::{
         self, Desk, WindowError,
         outside::{Choice, Outside},
@@ -53,24 +54,24 @@ impl Outside for Desktop {
         let started = slint::spawn_local(async move {
             let files = match choice {
                 Choice::Picture => {
-                    let dialog = dialog.add_filter("Pictures", &pictures);
+                    let dialog = dialog.add_filter(say!("Pictures"), &pictures);
                     one(dialog.pick_file().await)
                 }
                 Choice::PictureFolder => one(dialog.pick_folder().await),
                 Choice::Store => {
-                    let dialog = dialog.add_filter("Stores", &[STORE_EXTENSION]);
+                    let dialog = dialog.add_filter(say!("Stores"), &[STORE_EXTENSION]);
                     one(dialog.pick_file().await)
                 }
                 Choice::Bundles => {
-                    let dialog = dialog.add_filter("Bundles", &[EXTENSION]);
+                    let dialog = dialog.add_filter(say!("Bundles"), &[EXTENSION]);
                     dialog.pick_files().await.unwrap_or_default()
                 }
                 Choice::Place(name) => {
                     let ending = name.rsplit_once('.').map_or("", |(_, ending)| ending);
                     let what = if ending == EXTENSION {
-                        "Bundles"
+                        say!("Bundles")
                     } else {
-                        "Files"
+                        say!("Files")
                     };
                     let dialog = dialog.add_filter(what, &[ending]);
                     one(dialog.set_file_name(&name).save_file().await)
@@ -82,8 +83,9 @@ impl Outside for Desktop {
             }
         });
         if let Err(error) = started {
-            desk.fail(&format!(
-                "No file dialog could be opened ({error}). Drop the file onto the window instead."
+            desk.fail(&say!(
+                "No file dialog could be opened ({why}). Drop the file onto the window instead.",
+                why = error
             ));
         }
     }

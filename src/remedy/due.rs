@@ -20,6 +20,8 @@ const SOON: f64 = 0.9;
 /// A job that comes again, by running hours, by days, or by whichever is up first.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Job {
+    /// Where on the pump.
+    pub place: Place,
     /// What is to be done, and where: "Grease, Pump DE".
     pub what: String,
     /// Running hours from one time to the next, above 0.
@@ -38,6 +40,7 @@ pub fn greasings(pump: &Pump, last_ms: impl Fn(Place) -> Option<i64>) -> Vec<Job
     });
     programmes
         .map(|(place, programme)| Job {
+            place,
             what: say!("Grease, {place}", place = short_place(place)),
             every_running_hours: programme.every_running_hours,
             every_days: programme.every_days,

@@ -9,6 +9,7 @@ use crate::{
     check::{self, Entered, EntryKind},
     evaluation::{CountSoFar, count_so_far, guide, number},
     plant::Limits,
+    say,
 };
 use slint::{ComponentHandle, Timer, TimerMode};
 use std::time::Duration;
@@ -56,7 +57,7 @@ impl Count {
     pub fn entered(&self) -> Result<Entered, String> {
         match (self.started, self.stopped) {
             (Some(_), Some(stop)) if self.seconds(stop) > 0.0 => Ok(self.up_to(stop)),
-            _ => Err("Nothing counted yet: tap once to start the clock, then once for each drop. No drop at all within the time is a count of 0: tap to start, wait, and save.".to_owned()),
+            _ => Err(say!("Nothing counted yet: tap once to start the clock, then once for each drop. No drop at all within the time is a count of 0: tap to start, wait, and save.").to_owned()),
         }
     }
 }
@@ -192,6 +193,8 @@ fn show_rate(entry: &Entry<'_>, so_far: Option<CountSoFar>) {
     entry.set_rate(so_far.per_min as f32);
     entry.set_rate_low(low as f32);
     entry.set_rate_high(high as f32);
-    entry.set_rate_words(format!("{} drops/min", number(so_far.per_min, width)).into());
-    entry.set_rate_interval(format!("{} to {}", number(low, width), number(high, width)).into());
+    let rate = number(so_far.per_min, width);
+    let (low, high) = (number(low, width), number(high, width));
+    entry.set_rate_words(say!("{rate} drops/min", rate).into());
+    entry.set_rate_interval(say!("{low} to {high}", low, high).into());
 }

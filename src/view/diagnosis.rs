@@ -14,6 +14,7 @@ use crate::{
     language,
     plant::CheckId,
     record::Stamp,
+    say,
     store::VisitRow,
 };
 use slint::ComponentHandle;
@@ -124,7 +125,7 @@ fn show(desk: &Desk, answer: &Answer) {
     });
     let if_first = |words: &str| match is_settled {
         true => words.to_owned(),
-        false => format!("If it is A: {words}"),
+        false => say!("If it is A: {words}", words),
     };
     let first_action = first.as_ref().and_then(|first| first.first.as_deref());
     page.set_first_action(first_action.map(if_first).unwrap_or_default().into());
@@ -165,16 +166,21 @@ fn cause_row(cause: &Cause<'_>, letter: char, advice: Advice) -> CauseRow {
 
 fn evidence_row(spoken: &Spoken<'_>) -> EvidenceRow {
     let strength = match spoken.weight {
-        Weight::Proves => "shows it",
-        Weight::StronglyFor | Weight::StronglyAgainst => "strong",
-        Weight::For | Weight::Against => "some",
+        Weight::Proves => say!("of a sign" => "shows it"),
+        Weight::StronglyFor | Weight::StronglyAgainst => say!("of a sign" => "strong"),
+        Weight::For | Weight::Against => say!("of a sign" => "some"),
         Weight::Silent => "",
-        Weight::RulesOut => "rules it out",
+        Weight::RulesOut => say!("of a sign" => "rules it out"),
     };
     EvidenceRow {
         words: capital(spoken.words()).into(),
         strength: strength.into(),
-        source: format!("{} Known from: {}", spoken.origins.join(" "), spoken.source).into(),
+        source: say!(
+            "{origins} Known from: {source}",
+            origins = spoken.origins.join(" "),
+            source = spoken.source
+        )
+        .into(),
     }
 }
 
@@ -188,15 +194,15 @@ fn more_words(diagnosis: &Diagnosis<'_>) -> String {
     let mut words = Vec::new();
     let also = diagnosis.also_words();
     if !also.is_empty() {
-        words.push(format!("Also possible: {also}."));
+        words.push(say!("Also possible: {causes}.", causes = also));
     }
     if !diagnosis.fitting.is_empty() && diagnosis.telling.sign().is_none() {
         words.push(diagnosis.telling.words());
     }
     for sign in &diagnosis.contradicted {
-        words.push(format!(
-            "Told both ways and so left out: {}. Look again.",
-            sign.words()
+        words.push(say!(
+            "Told both ways and so left out: {sign}. Look again.",
+            sign = sign.words()
         ));
     }
     words.join(" ")
@@ -207,13 +213,14 @@ fn basis(answer: &Answer) -> String {
         return String::new();
     };
     let signs = match causes.evidence.len() {
-        1 => "1 sign".to_owned(),
-        many => format!("{many} signs"),
+        1 => say!("1 sign").to_owned(),
+        many => say!("{count} signs", count = many),
     };
-    format!(
-        "From {signs} in the entries of the visit begun {}. Ordered by {}.",
-        when(answer.visit.opened, answer.now),
-        language::word(RANKING.name)
+    say!(
+        "From {signs} in the entries of the visit begun {time}. Ordered by {rule}.",
+        signs,
+        time = when(answer.visit.opened, answer.now),
+        rule = language::word(RANKING.name)
     )
 }
 
@@ -248,13 +255,14 @@ fn show_telling(desk: &Desk, visit: &VisitRow, causes: Option<&Causes>) {
 
 fn nothing_words(causes: Option<&Causes>, missing: Option<CheckId>) -> String {
     let why = match causes {
-        None => "Nothing was entered that causes could be told by.",
-        Some(_) => "What was entered fits none of the known causes.",
+        None => say!("Nothing was entered that causes could be told by."),
+        Some(_) => say!("What was entered fits none of the known causes."),
     };
     match missing {
-        Some(check) => format!(
-            "{why} Enter more checks; the next is {}.",
-            words::title(check)
+        Some(check) => say!(
+            "{why} Enter more checks; the next is {check}.",
+            why,
+            check = words::title(check)
         ),
         None => why.to_owned(),
     }

@@ -10,6 +10,7 @@ use crate::{
     app::{DueNow, GroupHours, PumpDue},
     plant::PumpId,
     record::HowFound,
+    say,
 };
 use slint::ComponentHandle;
 
@@ -32,13 +33,13 @@ fn show(desk: &Desk, due: &DueNow) {
     let page = desk.window().global::<Bridge>();
     page.set_jobs(model(due.jobs.iter().map(job_row).collect()));
     page.set_groups(model(due.groups.iter().map(group_row).collect()));
-    page.set_nothing_words("The register has no greasing programme for any pump.".into());
+    page.set_nothing_words(say!("The register has no greasing programme for any pump.").into());
 }
 
 fn job_row(job: &PumpDue) -> DueRow {
     let (what, words) = match &job.due {
         Ok(due) => (due.job.what.clone(), due.words.clone()),
-        Err(why) => ("Greasing".to_owned(), why.to_string()),
+        Err(why) => (say!("Greasing").to_owned(), why.to_string()),
     };
     DueRow {
         pump: job.pump.as_str().into(),
@@ -51,7 +52,12 @@ fn job_row(job: &PumpDue) -> DueRow {
 fn group_row(group: &GroupHours) -> GroupRow {
     let hours = group.hours().into_iter().map(Into::into);
     GroupRow {
-        name: format!("{}, over {:.0} days", group.group, group.days).into(),
+        name: say!(
+            "{group}, over {days} days",
+            group = group.group,
+            days = format!("{:.0}", group.days)
+        )
+        .into(),
         verdict: mark(group.verdict()),
         hours: model(hours.collect()),
         words: group.words().into(),

@@ -16,6 +16,7 @@ use crate::{
     judge,
     plant::{CheckId, PumpId, Unit},
     record::Stamp,
+    say,
     store::{EntryRow, PhotosOf},
 };
 use slint::ComponentHandle;
@@ -114,7 +115,9 @@ pub fn open_check(desk: &Desk, check: CheckId) {
 /// Opens a check of the visit to be made again: what was saved before stays as it is.
 pub fn open_anew(desk: &Desk, check: CheckId) {
     let Some(state) = open_empty(desk, check) else {
-        desk.fail(&"That check can't be made while the pump does what it does: say first what it is doing.");
+        desk.fail(&say!(
+            "That check can't be made while the pump does what it does: say first what it is doing."
+        ));
         return;
     };
     desk.go(Page::Entry);
@@ -170,8 +173,10 @@ fn show_where(desk: &Desk, check: CheckId) {
     };
     entry.set_index(index);
     entry.set_step_words(match usize::try_from(index) {
-        Ok(index) if index < list.walk => format!("{} of {}", index + 1, list.walk).into(),
-        _ => "asked for besides".into(),
+        Ok(index) if index < list.walk => {
+            say!("{number} of {count}", number = index + 1, count = list.walk).into()
+        }
+        _ => say!("of a check" => "asked for besides").into(),
     });
 }
 
@@ -228,7 +233,7 @@ fn save(desk: &Desk) {
     pool::stop(desk);
     let entered = match current(desk) {
         Some(state) => face::on_screen(desk, &state),
-        None => Err("Open the check again.".to_owned()),
+        None => Err(say!("Open the check again.").to_owned()),
     };
     match entered {
         Ok(entered) => take(desk, entered),

@@ -11,6 +11,7 @@ use crate::{
     check::{self, Entered, EntryKind, words},
     judge,
     plant::{CheckKind, Unit},
+    say,
 };
 use slint::{ComponentHandle, SharedString};
 
@@ -141,7 +142,7 @@ pub fn set_level(desk: &Desk, level: f32) {
     entry.set_error("".into());
     entry.set_level(percent / 100.0);
     entry.set_has_level(true);
-    entry.set_level_words(format!("{percent} % of the glass").into());
+    entry.set_level_words(say!("{percent} % of the glass", percent).into());
 }
 
 /// What is on the screen as an entry, or what is missing.
@@ -151,7 +152,7 @@ pub fn set_level(desk: &Desk, level: f32) {
 pub fn on_screen(desk: &Desk, state: &CheckState) -> Result<Entered, String> {
     let entry = desk.window().global::<Entry>();
     let chosen = |index: i32, what: &str| {
-        usize::try_from(index).map_err(|_| format!("Nothing chosen yet: {what}."))
+        usize::try_from(index).map_err(|_| say!("Nothing chosen yet: {what}.", what))
     };
     match state.check.kind {
         EntryKind::Number { unit, .. } => {
@@ -167,27 +168,31 @@ pub fn on_screen(desk: &Desk, state: &CheckState) -> Result<Entered, String> {
                 percent: f64::from((entry.get_level() * 100.0).round()),
             })
         }
-        EntryKind::Level => {
-            Err("No level set yet: drag the level in the glass to where you see it.".to_owned())
-        }
+        EntryKind::Level => Err(say!(
+            "No level set yet: drag the level in the glass to where you see it."
+        )
+        .to_owned()),
         EntryKind::Feel(_) => {
             let step = chosen(
                 entry.get_feel_step(),
-                "tap the words that fit what you feel",
+                say!("tap the words that fit what you feel"),
             )?;
             Ok(Entered::Feel {
                 step: u8::try_from(step).unwrap_or(u8::MAX),
             })
         }
         EntryKind::Choice(choices) => {
-            let index = chosen(entry.get_choice(), "tap the words that fit what you see")?;
-            let choice = choices.get(index).ok_or("Open the check again.")?;
+            let index = chosen(
+                entry.get_choice(),
+                say!("tap the words that fit what you see"),
+            )?;
+            let choice = choices.get(index).ok_or(say!("Open the check again."))?;
             Ok(Entered::Choice {
                 key: choice.key.to_owned(),
             })
         }
         EntryKind::YesNo { .. } => {
-            let answer = chosen(entry.get_answer(), "tap yes or no")?;
+            let answer = chosen(entry.get_answer(), say!("tap yes or no"))?;
             Ok(Entered::YesNo { yes: answer == 1 })
         }
         EntryKind::Words => Ok(Entered::Words {

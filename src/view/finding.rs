@@ -16,7 +16,7 @@ use crate::{
     judge,
     plant::{CheckId, Limits, Pump, PumpId, Seal},
     record::Stamp,
-    report,
+    report, say,
     store::{EntryRow, FindingRow, PhotosOf},
 };
 use slint::ComponentHandle;
@@ -130,11 +130,11 @@ fn show_by_hand(desk: &Desk, answer: ByHand) {
     let ByHand { of, now, .. } = &answer;
     page.set_pump_id(of.pump().as_str().into());
     page.set_pump_name(name_of(answer.pump.as_ref()).into());
-    page.set_title("Found by hand".into());
+    page.set_title(say!("Found by hand").into());
     page.set_verdict(mark(of.severity()));
     page.set_sentence(capital(&of.sentence()).into());
     page.set_first_action("".into());
-    page.set_since_words(format!("Since {}", when(of.opened(), *now)).into());
+    page.set_since_words(say!("Since {time}", time = when(of.opened(), *now)).into());
     let by = match &of.what {
         FoundBy::Hand(hand) => hand.by.as_str(),
         FoundBy::Entry(row) => row.latest.by.as_str(),
@@ -169,7 +169,7 @@ fn show_followed(page: &Bridge<'_>, of: Option<&Followed>, cause: Option<&str>, 
 }
 
 fn name_of(pump: Option<&Pump>) -> &str {
-    pump.map_or("no longer in the register", |pump| pump.name.as_str())
+    pump.map_or(say!("no longer in the register"), |pump| pump.name.as_str())
 }
 
 /// Opens the history of one entry's check, or its finding where it has one.
@@ -344,11 +344,11 @@ fn show(desk: &Desk, answer: Option<Answer>) {
 }
 
 fn since(finding: &FindingRow, now: Stamp) -> String {
-    let times = match finding.entries {
-        1 => "seen once".to_owned(),
-        many => format!("seen {many} times"),
-    };
-    format!("Since {}, {times}", when(finding.first.entry.seen_at, now))
+    let time = when(finding.first.entry.seen_at, now);
+    match finding.entries {
+        1 => say!("Since {time}, seen once", time),
+        count => say!("Since {time}, seen {count} times", time, count),
+    }
 }
 
 fn photo_row(small: &Small, now: Stamp) -> PhotoRow {
@@ -358,9 +358,9 @@ fn photo_row(small: &Small, now: Stamp) -> PhotoRow {
         .map_or((1, 1), image::RgbImage::dimensions);
     let words = match small.picture {
         Some(_) => small.row.taken.words.clone(),
-        None => format!(
-            "{} (the picture itself has not come)",
-            small.row.taken.words
+        None => say!(
+            "{words} (the picture itself has not come)",
+            words = small.row.taken.words
         ),
     };
     PhotoRow {
@@ -397,31 +397,45 @@ fn facts(pump: &Pump, limits: Option<&Limits>) -> Vec<FactRow> {
             rings,
             shaft_diameter_mm,
             ..
-        } => format!("packed, {rings} rings, shaft {shaft_diameter_mm} mm"),
-        Seal::Mechanical { plan, .. } => format!("mechanical, {plan}"),
+        } => say!(
+            "packed, {rings} rings, shaft {diameter} mm",
+            rings,
+            diameter = shaft_diameter_mm
+        ),
+        Seal::Mechanical { plan, .. } => say!("mechanical, {plan}", plan),
     };
     let driver = &pump.driver;
     let mut facts = vec![
-        fact("Service", pump.service.clone()),
+        fact(say!("of a pump" => "Service"), pump.service.clone()),
         fact(
-            "Liquid",
-            format!("{}, usually {} °C", pump.liquid, pump.liquid_temperature_c),
+            say!("Liquid"),
+            say!(
+                "{liquid}, usually {temperature} °C",
+                liquid = pump.liquid,
+                temperature = pump.liquid_temperature_c
+            ),
         ),
-        fact("Seal", seal),
+        fact(say!("Seal"), seal),
         fact(
-            "Driver",
-            format!(
-                "{} kW, {} V, {} A, {} rpm",
-                driver.power_kw, driver.voltage_v, driver.full_load_amps, driver.speed_rpm
+            say!("Driver"),
+            say!(
+                "{power} kW, {voltage} V, {current} A, {speed} rpm",
+                power = driver.power_kw,
+                voltage = driver.voltage_v,
+                current = driver.full_load_amps,
+                speed = driver.speed_rpm
             ),
         ),
     ];
     if let Some(limits) = limits {
-        facts.push(fact("Limits", format!("version {}", limits.version)));
-        facts.push(fact("Basis of the limits", limits.basis.clone()));
+        facts.push(fact(
+            say!("Limits"),
+            say!("version {number}", number = limits.version),
+        ));
+        facts.push(fact(say!("Basis of the limits"), limits.basis.clone()));
     }
     if let Some(hazard) = &pump.hazard {
-        facts.push(fact("Hazard", hazard.clone()));
+        facts.push(fact(say!("Hazard"), hazard.clone()));
     }
     facts
 }

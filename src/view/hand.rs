@@ -11,6 +11,8 @@ use crate::{
     check::words,
     plant::Verdict,
     record::{Stamp, Still},
+    report::counted,
+    say,
 };
 use slint::ComponentHandle;
 use uuid::Uuid;
@@ -33,8 +35,7 @@ pub fn row(of: &Followed, pump_name: &str, now: Stamp) -> FindingRow {
     };
     let pictures = match of.photos {
         0 => String::new(),
-        1 => " · 1 photo".to_owned(),
-        many => format!(" · {many} photos"),
+        many => format!(" · {}", counted(many as u64, say!("photo"), say!("photos"))),
     };
     let last = of.notes.last();
     FindingRow {
@@ -44,7 +45,7 @@ pub fn row(of: &Followed, pump_name: &str, now: Stamp) -> FindingRow {
         title: capital(&hand.words).into(),
         sentence: hand.words.as_str().into(),
         verdict: mark(hand.severity),
-        when: format!("{} · by hand{pictures}", when(of.latest(), now)).into(),
+        when: (say!("{time} · by hand", time = when(of.latest(), now)) + &pictures).into(),
         by: last.map_or(hand.by.as_str(), |note| &note.by).into(),
         photos: i32::try_from(of.photos).unwrap_or(i32::MAX),
     }
@@ -55,7 +56,7 @@ pub fn said(note: &Note, now: Stamp) -> String {
     let stood = match (note.still, note.words.as_str()) {
         (Some(still), "") => still.words().to_owned(),
         (Some(still), words) => format!("{}: {words}", still.words()),
-        (None, words) => format!("made good: {words}"),
+        (None, words) => say!("made good: {words}", words),
     };
     format!("{} ({}, {})", capital(&stood), note.by, when(note.at, now))
 }
@@ -70,7 +71,7 @@ pub fn show_asked(desk: &Desk, list: &Checklist, now: Stamp) {
     page.set_ask_id(of.finding().to_string().into());
     let title = match &of.what {
         FoundBy::Entry(row) => words::title(row.check),
-        FoundBy::Hand(_) => "Found by hand".to_owned(),
+        FoundBy::Hand(_) => say!("Found by hand").to_owned(),
     };
     page.set_ask_title(title.into());
     let sentence = match &of.what {
@@ -83,13 +84,17 @@ pub fn show_asked(desk: &Desk, list: &Checklist, now: Stamp) {
     };
     page.set_ask_sentence(sentence.into());
     page.set_ask_verdict(mark(of.severity()));
+    let since = when(of.opened(), now);
     let left = match list.to_ask().count() {
-        1 => "Open".to_owned(),
-        many => format!("1 of {many} to be looked at again, open"),
+        1 => say!("Open since {since}", since),
+        count => say!(
+            "1 of {count} to be looked at again, open since {since}",
+            count,
+            since
+        ),
     };
     let last = of.last_seen().map(|note| format!(". {}", said(note, now)));
-    let since = when(of.opened(), now);
-    page.set_ask_said(format!("{left} since {since}{}", last.unwrap_or_default()).into());
+    page.set_ask_said((left + &last.unwrap_or_default()).into());
 }
 
 fn begin(desk: &Desk) {
@@ -138,7 +143,7 @@ fn save(desk: &Desk, with_photo: bool) {
             if with_photo {
                 photo::open_for_finding(desk, finding);
             } else {
-                desk.say("Finding saved. It is asked about at the next visit.");
+                desk.say(say!("Finding saved. It is asked about at the next visit."));
             }
             home::refresh(desk);
         },
@@ -177,8 +182,10 @@ fn answer(desk: &Desk, id: &str, still: StillSo) {
                 return;
             }
             desk.say(match still {
-                Still::Gone => "Noted. Make the check: its first entry in limits ends the finding.",
-                _ => "Noted.",
+                Still::Gone => {
+                    say!("Noted. Make the check: its first entry in limits ends the finding.")
+                }
+                _ => say!("Noted."),
             });
             show_anew(desk, finding);
         },
@@ -212,7 +219,7 @@ fn close(desk: &Desk, made_good: String) {
         move |desk, ()| {
             desk.state.borrow_mut().closing = None;
             desk.window().global::<super::Nav>().invoke_back();
-            desk.say("Finding closed.");
+            desk.say(say!("Finding closed."));
             show_anew(desk, finding);
         },
         |desk, error| desk.fail(&error),

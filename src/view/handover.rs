@@ -14,6 +14,7 @@ use crate::{
         self,
         handover::{Line, Sheet},
     },
+    say,
 };
 use image::RgbImage;
 use slint::{ComponentHandle, Image};
@@ -26,8 +27,6 @@ const THUMBNAIL: u32 = 192;
 const MOST_PICTURES: usize = 24;
 /// Index of the shift that the page opens on.
 const USUAL_SHIFT: usize = 1;
-
-const EVERYBODY: &str = "Everybody";
 
 /// What was chosen to be told.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -161,10 +160,16 @@ fn show_choices(desk: &Desk, choices: &HandoverChoices) {
         let draft = &desk.state.borrow().handover;
         (draft.about, draft.by.clone())
     };
-    let hours = SHIFT_HOURS.iter().map(|hours| format!("Last {hours} h"));
+    let hours = SHIFT_HOURS
+        .iter()
+        .map(|hours| say!("Last {hours} h", hours));
     let walks = choices.walks.iter().map(|walk| {
         let name = walk.name.as_deref().unwrap_or(walk.round.as_str());
-        format!("{name}, begun {}", when(walk.begun, choices.now))
+        say!(
+            "{name}, begun {time}",
+            name,
+            time = when(walk.begun, choices.now)
+        )
     });
     let spans: Vec<String> = hours.chain(walks).collect();
     let span = match about {
@@ -175,7 +180,7 @@ fn show_choices(desk: &Desk, choices: &HandoverChoices) {
             .position(|walk| walk.run == run)
             .map_or(USUAL_SHIFT, |index| SHIFT_HOURS.len() + index),
     };
-    let names: Vec<String> = [EVERYBODY.to_owned()]
+    let names: Vec<String> = [say!("Everybody").to_owned()]
         .into_iter()
         .chain(choices.names.iter().cloned())
         .collect();
@@ -183,10 +188,9 @@ fn show_choices(desk: &Desk, choices: &HandoverChoices) {
         .as_ref()
         .and_then(|by| names.iter().skip(1).position(|name| name == by));
     let name = name.map_or(0, |index| index + 1);
-    let chosen = spans.get(span).zip(names.get(name));
-    let chosen = chosen.map(|(span, name)| match name.as_str() {
-        EVERYBODY => span.clone(),
-        name => format!("{span}, {name}"),
+    let chosen = spans.get(span).map(|span| match names.get(name) {
+        Some(by) if name > 0 => format!("{span}, {by}"),
+        _ => span.clone(),
     });
     page.set_chosen_words(chosen.unwrap_or_default().into());
     page.set_spans(model(spans.into_iter().map(Into::into).collect()));
@@ -267,7 +271,7 @@ pub fn save(desk: &Desk, path: PathBuf) {
             match saved {
                 Ok(path) => {
                     page.set_error("".into());
-                    page.set_saved_words(format!("Saved as {}.", path.display()).into());
+                    page.set_saved_words(say!("Saved as {file}.", file = path.display()).into());
                     desk.outside().share(desk, &path);
                 }
                 Err(error) => {

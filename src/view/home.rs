@@ -10,6 +10,7 @@ use crate::{
     app::{App, AppError, ProcedureRun, Register, Waiting},
     plant::{Pump, PumpId, SpareRole},
     record::{HowFound, Stamp},
+    say,
     store::{PumpMark, VisitRow},
 };
 use slint::ComponentHandle;
@@ -104,14 +105,10 @@ fn show_open_visit(desk: &Desk, answer: &Answer) {
         Some(visit) => {
             home.set_open_visit(visit.pump.as_str().into());
             home.set_open_visit_words(
-                format!(
-                    "{}, begun {}",
-                    match visit.entries {
-                        1 => "1 check entered".to_owned(),
-                        many => format!("{many} checks entered"),
-                    },
-                    when(visit.opened, answer.now)
-                )
+                match (visit.entries, when(visit.opened, answer.now)) {
+                    (1, time) => say!("1 check entered, begun {time}", time),
+                    (count, time) => say!("{count} checks entered, begun {time}", count, time),
+                }
                 .into(),
             );
         }
@@ -137,8 +134,8 @@ fn pump_row(pump: &Pump, answer: &Answer) -> PumpRow {
         .area(&pump.area)
         .map_or("", |area| area.name.as_str());
     let role = pump.spare.as_ref().map_or("", |spare| match spare.role {
-        SpareRole::Duty => "duty",
-        SpareRole::Standby => "standby",
+        SpareRole::Duty => say!("of a pump" => "duty"),
+        SpareRole::Standby => say!("of a pump" => "standby"),
     });
     let sub: Vec<_> = [area, role]
         .into_iter()

@@ -11,6 +11,8 @@ use crate::{
     check::{Entered, words},
     judge::Verdict,
     record::Stamp,
+    report::counted,
+    say,
     store::{EntryRow, ReceiptRow as Receipt},
 };
 use slint::ComponentHandle;
@@ -121,8 +123,12 @@ fn show(desk: &Desk) {
         .sum();
     let words = match answer.receipts.len() {
         0 => String::new(),
-        1 => format!("1 bundle taken in, {total} records"),
-        many => format!("{many} bundles taken in, {total} records"),
+        1 => say!("1 bundle taken in, {records} records", records = total),
+        many => say!(
+            "{count} bundles taken in, {records} records",
+            count = many,
+            records = total
+        ),
     };
     incoming.set_words(words.into());
 
@@ -172,8 +178,8 @@ fn show(desk: &Desk) {
     findings.sort_by_key(|of| Reverse((of.severity(), of.latest().utc_ms)));
     findings.truncate(MOST_ROWS);
     let words = match findings.len() {
-        1 => "1 open finding".to_owned(),
-        many => format!("{many} open findings"),
+        1 => say!("1 open finding").to_owned(),
+        count => say!("{count} open findings", count),
     };
     incoming.set_findings_words(words.into());
     let rows = findings
@@ -210,23 +216,18 @@ fn receipt_row(receipt: &Receipt, now: Stamp) -> ReceiptRow {
     let counts = receipt.counts;
     let aside = match counts.set_aside {
         0 => String::new(),
-        many => format!(", {many} set aside"),
+        count => format!(", {}", say!("{count} set aside", count)),
     };
     ReceiptRow {
         file: receipt.file.file_name.as_str().into(),
-        sub: format!("taken in {}", when(receipt.file.at, now)).into(),
-        words: format!(
-            "{} new, {} already here, {} {}{aside}",
-            counts.new,
-            counts.known,
-            counts.photos,
-            if counts.photos == 1 {
-                "photo"
-            } else {
-                "photos"
-            }
-        )
-        .into(),
+        sub: say!("taken in {time}", time = when(receipt.file.at, now)).into(),
+        words: (say!(
+            "{new} new, {known} already here, {photos}",
+            new = counts.new,
+            known = counts.known,
+            photos = counted(counts.photos, say!("photo"), say!("photos"))
+        ) + &aside)
+            .into(),
         refused: false,
     }
 }

@@ -12,7 +12,7 @@ use crate::{
         CameraError, DEVICE, Device,
         live::{Open, Sight, Watch},
     },
-    sys,
+    say, sys,
     tag::read::Code,
 };
 use image::{ImageFormat, RgbImage};
@@ -233,7 +233,12 @@ fn png(picture: RgbImage) -> Result<Vec<u8>, String> {
     let mut bytes = Cursor::new(Vec::new());
     picture
         .write_to(&mut bytes, ImageFormat::Png)
-        .map_err(|error| format!("the camera's picture can't be kept ({error}): take it again"))?;
+        .map_err(|error| {
+            say!(
+                "the camera's picture can't be kept ({why}): take it again",
+                why = error
+            )
+        })?;
     Ok(bytes.into_inner())
 }
 

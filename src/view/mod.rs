@@ -49,6 +49,7 @@ pub use session::{Looks, OWN_STORE};
 pub use worker::Worker;
 
 use crate::app::{App, Whereabouts};
+use crate::say;
 use slint::ComponentHandle;
 use std::{path::PathBuf, rc::Rc, time::Duration};
 

@@ -1,6 +1,7 @@
 //! What lies outside the window and differs by system: file dialogs, other apps, the feel of a tap.
 
 use super::Desk;
+use crate::say;
 use std::path::Path;
 
 /// What to ask the operator for.
@@ -57,6 +58,8 @@ pub struct Nothing;
 
 impl Outside for Nothing {
     fn choose(&self, desk: &Desk, _: Choice, _: i32) {
-        desk.fail(&"There is no file dialog here. Drop the file onto the window instead.");
+        desk.fail(&say!(
+            "There is no file dialog here. Drop the file onto the window instead."
+        ));
     }
 }

@@ -12,6 +12,7 @@ use crate::{
     photo,
     plant::CheckId,
     record::{Mark, Point},
+    say,
 };
 use slint::ComponentHandle;
 use std::{
@@ -157,7 +158,7 @@ fn save(desk: &Desk) {
         (draft.check, draft.finding, draft.bytes.clone(), marks)
     };
     let Some(bytes) = bytes else {
-        page.set_error("No picture yet: choose a file, or drop one onto the window.".into());
+        page.set_error(say!("No picture yet: choose a file, or drop one onto the window.").into());
         return;
     };
     let words = page.get_words().trim().to_owned();
@@ -189,7 +190,7 @@ fn save(desk: &Desk) {
             visit::show(desk, looked);
             super::entry::count_photo(desk);
             desk.window().global::<super::Nav>().invoke_back();
-            desk.say("Photo saved.");
+            desk.say(say!("Photo saved."));
         },
         |desk, error| {
             desk.state.borrow_mut().photo.saving = false;

@@ -8,6 +8,7 @@ use crate::{
     check::{self, Entered},
     evaluation::{number, stream_so_far},
     plant::Unit,
+    say,
 };
 use slint::{ComponentHandle, Timer, TimerMode};
 use std::time::Duration;
@@ -119,8 +120,8 @@ pub fn entered(desk: &Desk) -> Result<Entered, String> {
         check::parse_number(text).map_err(|error| format!("{what}: {error}"))
     };
     Ok(Entered::Stream {
-        millilitres: number("In the cup", &entry.get_pool_volume())?,
-        seconds: number("After", &entry.get_pool_seconds())?,
+        millilitres: number(say!("In the cup"), &entry.get_pool_volume())?,
+        seconds: number(say!("of seconds" => "After"), &entry.get_pool_seconds())?,
         // The door puts in the plant's convention.
         drops_per_ml: None,
     })
@@ -147,10 +148,10 @@ fn show(desk: &Desk) {
     let width = (high - low) / 2.0;
     entry.set_pool_words(format!("{} mL/min", number(so_far.ml_per_min, width)).into());
     entry.set_pool_interval(
-        format!(
-            "{} to {}, from the marks of the cup",
-            number(low, width),
-            number(high, width)
+        say!(
+            "{low} to {high}, from the marks of the cup",
+            low = number(low, width),
+            high = number(high, width)
         )
         .into(),
     );
@@ -161,12 +162,15 @@ fn show(desk: &Desk) {
         drops_per_ml,
     };
     let drops = match (as_drops.measured(), drops_per_ml) {
-        (Some((per_min, Unit::DropsPerMin)), Some(drops_per_ml)) => format!(
-            "{} drops/min at {drops_per_ml} to the mL",
-            number(per_min, width * drops_per_ml)
+        (Some((per_min, Unit::DropsPerMin)), Some(drops_per_ml)) => say!(
+            "{rate} drops/min at {drops_per_ml} to the mL",
+            rate = number(per_min, width * drops_per_ml),
+            drops_per_ml
         ),
-        _ => "The plant states no drops to the mL, so it can't be held against limits in drops."
-            .to_owned(),
+        _ => say!(
+            "The plant states no drops to the mL, so it can't be held against limits in drops."
+        )
+        .to_owned(),
     };
     entry.set_pool_drops(drops.into());
 }

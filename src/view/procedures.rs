@@ -12,6 +12,7 @@ use crate::{
     procedure::{PLANT_RULES, duration},
     record::Stamp,
     report::counted,
+    say,
 };
 use slint::ComponentHandle;
 use uuid::Uuid;
@@ -145,15 +146,16 @@ fn show(desk: &Desk, answer: Answer) {
 
 fn needs_words(needs: &Needs) -> String {
     let count = |many: usize, one: &str, more: &str| counted(many as u64, one, more);
-    let mut words = vec![count(needs.steps, "step", "steps")];
+    let mut words = vec![count(needs.steps, say!("step"), say!("steps"))];
     if needs.permissions > 0 {
-        words.push(count(needs.permissions, "permission", "permissions"));
+        let asked = (say!("permission"), say!("permissions"));
+        words.push(count(needs.permissions, asked.0, asked.1));
     }
     if needs.waits_s > 0 {
-        words.push(format!("waits of {}", duration(needs.waits_s)));
+        words.push(say!("waits of {time}", time = duration(needs.waits_s)));
     }
     if !needs.partners.is_empty() {
-        words.push("a pump that takes over".to_owned());
+        words.push(say!("a pump that takes over").to_owned());
     }
     words.join(", ")
 }
@@ -173,14 +175,18 @@ pub fn in_one_line(app: &App, pump: &PumpId) -> Result<String, AppError> {
     let under_way = app.runs_under_way()?;
     if let Some(run) = under_way.iter().find(|run| run.is_at(pump)) {
         let step = run::step_words(run);
-        return Ok(format!("Under way: {}, {step}", run.run.plan().name));
+        return Ok(say!(
+            "Under way: {procedure}, {step}",
+            procedure = run.run.plan().name,
+            step
+        ));
     }
     let offers = app.procedures_for(pump)?;
     let fitting = offers.iter().filter(|offer| offer.fits.is_ok());
     let names: Vec<_> = fitting.map(|offer| offer.name.as_str()).collect();
     Ok(match names[..] {
         [] if offers.is_empty() => String::new(),
-        [] => "None is for this pump".to_owned(),
+        [] => say!("of procedures" => "None is for this pump").to_owned(),
         _ => names.join(", "),
     })
 }
@@ -223,7 +229,7 @@ fn begin(desk: &Desk) {
         let partner = usize::try_from(page.get_partner()).ok();
         let partner = partner.and_then(|index| needs.partners.get(index)).cloned();
         if partner.is_none() && !needs.partners.is_empty() {
-            page.set_error("Choose the pump that takes over first.".into());
+            page.set_error(say!("Choose the pump that takes over first.").into());
             return;
         }
         BeginProcedure {

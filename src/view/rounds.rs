@@ -15,6 +15,7 @@ use crate::{
     plant::{PumpId, RoundId},
     record::{HowFound, Stamp},
     report::counted,
+    say,
 };
 use slint::ComponentHandle;
 use std::sync::Arc;
@@ -180,7 +181,7 @@ pub fn show_list(desk: &Desk, answer: &Answer) {
 fn row(now: &RoundNow) -> RoundNowRow {
     let lying = now.left_lying.first().map(|walk| {
         let left = left_short(walk);
-        format!("left lying by {}, {left}", walk.by)
+        say!("left lying by {name}, {left}", name = walk.by, left)
     });
     let under_way = now.under_way.as_ref().map(|walk| {
         let stage = walk.stage.words();
@@ -202,10 +203,10 @@ fn left_short(walk: &Walk) -> String {
             StopStanding::Open | StopStanding::BeingVisited { .. }
         )
     });
-    format!(
-        "{} of {} left",
-        left.count(),
-        counted(walk.stops.len() as u64, "stop", "stops")
+    say!(
+        "{count} of {stops} left",
+        count = left.count(),
+        stops = stops_counted(walk.stops.len())
     )
 }
 
@@ -270,8 +271,8 @@ fn show_stops(desk: &Desk, walk: Option<&Walk>, round: &RoundId, answer: &Answer
                 pumps.push(stop.pump.clone());
             }
             let made = walk.made();
-            let stops = counted(walk.stops.len() as u64, "stop", "stops");
-            page.set_progress_words(format!("{made} of {stops} made").into());
+            let stops = stops_counted(walk.stops.len());
+            page.set_progress_words(say!("{made} of {stops} made", made, stops).into());
         }
         None => {
             let stops = plant.round(round).map(|round| round.stops.as_slice());
@@ -281,13 +282,12 @@ fn show_stops(desk: &Desk, walk: Option<&Walk>, round: &RoundId, answer: &Answer
                     pump_id: pump.as_str().into(),
                     name: name(pump).into(),
                     kind: StopKind::Open,
-                    standing: "Open".into(),
+                    standing: say!("of a stop" => "Open").into(),
                     ..StopRow::default()
                 });
                 pumps.push(pump.clone());
             }
-            let stops = counted(pumps.len() as u64, "stop", "stops");
-            page.set_progress_words(stops.into());
+            page.set_progress_words(stops_counted(pumps.len()).into());
         }
     }
     page.set_stops(model(rows));
@@ -297,6 +297,14 @@ fn show_stops(desk: &Desk, walk: Option<&Walk>, round: &RoundId, answer: &Answer
         stops: pumps,
     });
     next.map_or(-1, place)
+}
+
+fn stops_counted(count: usize) -> String {
+    counted(count as u64, say!("stop"), say!("stops"))
+}
+
+fn checks_counted(count: usize) -> String {
+    counted(count as u64, say!("check"), say!("checks"))
 }
 
 fn place(index: usize) -> i32 {
@@ -337,21 +345,26 @@ fn stop_row(index: usize, stop: &Stop, name: &str, is_next: bool) -> StopRow {
 fn by_words(walk: &Walk, stage: WalkStage, now: Stamp) -> String {
     let since = when(walk.taken_up, now);
     match stage {
-        WalkStage::LeftLying => format!(
-            "{} took it up {since} and never ended it. Go on with it, or end it and say why.",
-            walk.by
+        WalkStage::LeftLying => say!(
+            "{name} took it up {time} and never ended it. Go on with it, or end it and say why.",
+            name = walk.by,
+            time = since
         ),
-        WalkStage::Ended => format!("Ended, {}", walk.by),
-        _ => format!("{} since {since}, {}", capital(walk.stage.words()), walk.by),
+        WalkStage::Ended => say!("Ended, {name}", name = walk.by),
+        _ => say!(
+            "{stage} since {time}, {name}",
+            stage = capital(walk.stage.words()),
+            time = since,
+            name = walk.by
+        ),
     }
 }
 
 fn missing_words(stop: &Stop) -> String {
     if stop.standing == StopStanding::Open {
-        format!("{}: the whole stop", stop.pump)
+        format!("{}: {}", stop.pump, say!("the whole stop"))
     } else {
-        let checks = counted(stop.missing.len() as u64, "check", "checks");
-        format!("{}: {checks}", stop.pump)
+        format!("{}: {}", stop.pump, checks_counted(stop.missing.len()))
     }
 }
 
@@ -360,13 +373,13 @@ fn left_rows(walk: &Walk) -> Vec<LeftRow> {
     left.iter()
         .map(|left| {
             let what = match left.what {
-                Left::Stop => "the whole stop".to_owned(),
+                Left::Stop => say!("the whole stop").to_owned(),
                 Left::Check(check) => words::title(check),
-                Left::Rest(checks) => counted(checks.len() as u64, "check", "checks"),
+                Left::Rest(checks) => checks_counted(checks.len()),
             };
             LeftRow {
                 what: format!("{}: {what}", left.pump).into(),
-                why: left.why.unwrap_or("no reason given").into(),
+                why: left.why.unwrap_or(say!("no reason given")).into(),
             }
         })
         .collect()

@@ -13,6 +13,7 @@ use crate::{
     check::Entered,
     procedure::{Asks, Ending, Now, PLANT_RULES, Plan, ValvePosition, What, duration},
     record::Stamp,
+    say,
 };
 use slint::{ComponentHandle, SharedString, Timer, TimerMode};
 use std::time::Duration;
@@ -103,7 +104,11 @@ pub fn leave(desk: &Desk) {
 /// Both pumps, in words.
 pub fn pumps(plan: &Plan) -> String {
     match &plan.other {
-        Some(other) => format!("{} with {}", plan.this.id, other.id),
+        Some(other) => say!(
+            "{pump} with {partner}",
+            pump = plan.this.id,
+            partner = other.id
+        ),
         None => plan.this.id.to_string(),
     }
 }
@@ -112,34 +117,41 @@ pub fn pumps(plan: &Plan) -> String {
 pub fn step_words(run: &ProcedureRun) -> String {
     match run.run.step() {
         Some((number, _)) => {
-            let stopped = run.run.stopped().map_or("", |_| ", stopped there");
-            format!("step {number} of {}{stopped}", run.run.plan().steps.len())
+            let count = run.run.plan().steps.len();
+            match run.run.stopped() {
+                None => say!("step {number} of {count}", number, count),
+                Some(_) => say!("step {number} of {count}, stopped there", number, count),
+            }
         }
-        None => "every step done, to be finished".to_owned(),
+        None => say!("every step done, to be finished").to_owned(),
     }
 }
 
 /// A run in one line.
 pub fn in_short(run: &ProcedureRun, now: Stamp) -> String {
-    let (signed, how) = match run.run.ending() {
-        None => {
-            let begun = when(run.begun, now);
-            let words = format!("{}, begun by {} {begun}", step_words(run), run.begun_by);
-            return full(&words);
-        }
-        Some(Ending::Finished(signed)) => (signed, String::new()),
-        Some(Ending::Aborted { reason, signed }) => (signed, format!(": {reason}")),
+    let time = |utc_ms: i64| {
+        let offset_min = run.begun.offset_min;
+        when(Stamp { utc_ms, offset_min }, now)
     };
-    let did = if how.is_empty() {
-        "Finished"
-    } else {
-        "Broken off"
-    };
-    let at = Stamp {
-        utc_ms: signed.at_ms,
-        offset_min: run.begun.offset_min,
-    };
-    format!("{did} by {} {}{how}", signed.by, when(at, now))
+    match run.run.ending() {
+        None => full(&say!(
+            "{step}, begun by {name} {time}",
+            step = step_words(run),
+            name = run.begun_by,
+            time = when(run.begun, now)
+        )),
+        Some(Ending::Finished(signed)) => say!(
+            "Finished by {name} {time}",
+            name = signed.by,
+            time = time(signed.at_ms)
+        ),
+        Some(Ending::Aborted { reason, signed }) => say!(
+            "Broken off by {name} {time}: {reason}",
+            name = signed.by,
+            time = time(signed.at_ms),
+            reason
+        ),
+    }
 }
 
 /// Shows a run as it stands.
@@ -198,7 +210,10 @@ fn show_step(desk: &Desk, run: &ProcedureRun, now: Option<&Now>) {
     let of = run.run.plan().steps.len();
     page.set_number(whole(now.map_or(of, |now| now.number)));
     page.set_pump(now.map_or("", |now| now.pump.as_str()).into());
-    page.set_words(now.map_or("Every step is done.", |now| &now.words).into());
+    page.set_words(
+        now.map_or(say!("Every step is done."), |now| &now.words)
+            .into(),
+    );
     let part = now.map_or("", |now| now.part.as_str());
     let own = part == run.run.plan().name;
     page.set_part(if own { "" } else { part }.into());
@@ -243,7 +258,7 @@ fn show_asked(desk: &Desk, now: Option<&Now>) -> Vec<String> {
         }
         Some(Asks::BeginWait(seconds)) => {
             let long = duration(i64::from(*seconds));
-            page.set_wait_words(format!("Begin the wait of {long}").into());
+            page.set_wait_words(say!("Begin the wait of {time}", time = long).into());
             Asked::BeginWait
         }
         Some(Asks::Wait(_)) => Asked::Waiting,
@@ -333,14 +348,20 @@ fn on_screen(desk: &Desk) -> Result<Entered, String> {
     let page = desk.window().global::<Bridge>();
     let check = {
         let state = desk.state.borrow();
-        let shown = state.run.as_ref().ok_or("Open the procedure again.")?;
+        let shown = state
+            .run
+            .as_ref()
+            .ok_or(say!("Open the procedure again."))?;
         if page.get_asks() == Asked::Choice {
             let index = usize::try_from(page.get_choice()).ok();
             let key = index.and_then(|index| shown.keys.get(index)).cloned();
-            let key = key.ok_or("Nothing chosen yet: tap what you find.")?;
+            let key = key.ok_or(say!("Nothing chosen yet: tap what you find."))?;
             return Ok(Entered::Choice { key });
         }
-        shown.check.clone().ok_or("Open the procedure again.")?
+        shown
+            .check
+            .clone()
+            .ok_or(say!("Open the procedure again."))?
     };
     count::stop(desk);
     pool::stop(desk);

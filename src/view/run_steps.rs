@@ -7,6 +7,7 @@ use crate::{
     plant::{CheckId, CheckKind, Limits, Place, PumpId},
     procedure::{Aside, Bounds, How, JudgedBy, Run, Task, ValvePosition},
     report::counted,
+    say,
 };
 use slint::SharedString;
 use std::collections::BTreeMap;
@@ -19,7 +20,13 @@ pub fn whole(many: usize) -> i32 {
 /// What was done on another device, and why it changes nothing.
 pub fn aside_words(aside: &Aside) -> SharedString {
     let (what, by) = (aside.event.what.words(), &aside.event.by);
-    format!("{what}, by {by}. {}", sentence(&aside.why)).into()
+    say!(
+        "{what}, by {name}. {why}",
+        what,
+        name = by,
+        why = sentence(&aside.why)
+    )
+    .into()
 }
 
 /// Names given for permission in this run before, each once.
@@ -38,9 +45,9 @@ pub fn names(run: &ProcedureRun) -> Vec<SharedString> {
 /// How a valve stands, as an answer.
 pub fn stands(position: ValvePosition) -> &'static str {
     match position {
-        ValvePosition::Open => "It stands open",
-        ValvePosition::Cracked => "It stands cracked, a little open",
-        ValvePosition::Shut => "It stands shut",
+        ValvePosition::Open => say!("of a valve" => "It stands open"),
+        ValvePosition::Cracked => say!("of a valve" => "It stands cracked, a little open"),
+        ValvePosition::Shut => say!("of a valve" => "It stands shut"),
     }
 }
 
@@ -54,7 +61,13 @@ pub fn step_rows(run: &ProcedureRun) -> Vec<StepRow> {
         let behind = passed.next().map(|(_, passed)| passed);
         let stopped = run.run.tries().iter().filter(|one| one.step == number);
         let mut how: Vec<String> = stopped
-            .map(|one| format!("stopped it: {} {}", one.judged.words, one.signed.by))
+            .map(|one| {
+                say!(
+                    "stopped it: {found} {name}",
+                    found = one.judged.words,
+                    name = one.signed.by
+                )
+            })
             .collect();
         how.extend(behind.map(|one| format!("{}, {}", one.how.words(), one.signed.by)));
         StepRow {
@@ -80,25 +93,29 @@ pub fn marks_words(run: &ProcedureRun) -> String {
     let marks = [
         (
             how(|how| matches!(how, How::Skipped { .. })),
-            "step skipped",
-            "steps skipped",
+            say!("step skipped"),
+            say!("steps skipped"),
         ),
         (
             how(|how| matches!(how, How::WaitEnded { .. })),
-            "wait ended early",
-            "waits ended early",
+            say!("wait ended early"),
+            say!("waits ended early"),
         ),
         (
             run.run.tries().len(),
-            "entry stopped it",
-            "entries stopped it",
+            say!("entry stopped it"),
+            say!("entries stopped it"),
         ),
         (
             run.run.unjudged().count(),
-            "entry not judged",
-            "entries not judged",
+            say!("entry not judged"),
+            say!("entries not judged"),
         ),
-        (run.run.left().len(), "step not done", "steps not done"),
+        (
+            run.run.left().len(),
+            say!("step not done"),
+            say!("steps not done"),
+        ),
     ];
     let words: Vec<_> = marks
         .into_iter()

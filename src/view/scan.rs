@@ -11,6 +11,7 @@ use crate::{
     camera::{FolderOfImages, Frame, FrameSource},
     plant::PumpId,
     record::HowFound,
+    say,
 };
 use slint::ComponentHandle;
 use std::{path::PathBuf, sync::Arc};
@@ -230,7 +231,7 @@ fn adopt(desk: &Desk, pump: PumpId) {
     desk.perform(
         move |app| app.perform(AdoptTag { pump, code }),
         move |desk, ()| {
-            desk.say(&format!("The code now stands for pump {opened}."));
+            desk.say(&say!("The code now stands for pump {pump}.", pump = opened));
             open(desk, opened, HowFound::Scanned);
         },
         |desk, error| refuse(desk, &error.to_string()),

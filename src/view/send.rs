@@ -9,6 +9,8 @@ use super::{
 use crate::{
     app::{BundleMade, MakeBundle, Waiting},
     exchange::EXTENSION,
+    report::counted,
+    say,
 };
 use slint::ComponentHandle;
 use std::path::{Path, PathBuf};
@@ -45,21 +47,25 @@ pub fn refresh(desk: &Desk) {
 /// What waits, in words.
 pub fn waiting_words(waiting: &Waiting) -> String {
     let parts = [
-        (waiting.visits, "visit", "visits"),
-        (waiting.entries, "entry", "entries"),
-        (waiting.corrections, "correction", "corrections"),
-        (waiting.photos, "photo", "photos"),
+        (waiting.visits, say!("visit"), say!("visits")),
+        (waiting.entries, say!("entry"), say!("entries")),
+        (waiting.corrections, say!("correction"), say!("corrections")),
+        (waiting.photos, say!("photo"), say!("photos")),
     ];
     let parts = parts.iter().filter(|(count, ..)| *count > 0);
     let told: Vec<_> = parts
-        .map(|(count, one, many)| format!("{count} {}", if *count == 1 { one } else { many }))
+        .map(|(count, one, many)| counted(*count, one, many))
         .collect();
-    match told.split_last() {
+    let things = match told.split_last() {
         // The file may still lie undelivered: nothing is said of that.
-        None => "Everything is in a bundle.".to_owned(),
-        Some((last, [])) => format!("{last} not yet in a bundle"),
-        Some((last, others)) => format!("{} and {last} not yet in a bundle", others.join(", ")),
-    }
+        None => return say!("Everything is in a bundle.").to_owned(),
+        Some((last, [])) => last.clone(),
+        Some((last, others)) => {
+            let first = others.join(", ");
+            say!("{first} and {second}", first, second = last)
+        }
+    };
+    say!("{things} not yet in a bundle", things)
 }
 
 fn ask_where(desk: &Desk, then: fn(&Desk, PathBuf)) {
@@ -116,17 +122,21 @@ fn show(desk: &Desk, made: &BundleMade) {
         value: value.into(),
     };
     send.set_error("".into());
-    let more = if made.left > 0 {
-        " More is left: make another bundle too."
+    let written = say!("Bundle written. Carry this file to the planner.");
+    send.set_result_words(if made.left > 0 {
+        let more = say!("More is left: make another bundle too.");
+        format!("{written} {more}").into()
     } else {
-        ""
-    };
-    send.set_result_words(format!("Bundle written. Carry this file to the planner.{more}").into());
+        written.into()
+    });
     send.set_result_facts(model(vec![
-        fact("File", made.path.display().to_string()),
-        fact("Size", format!("{:.0} kB", made.bytes as f64 / 1000.0)),
-        fact("Records", made.records.to_string()),
-        fact("Photos", made.photos.to_string()),
+        fact(say!("File"), made.path.display().to_string()),
+        fact(
+            say!("Size"),
+            format!("{:.0} kB", made.bytes as f64 / 1000.0),
+        ),
+        fact(say!("Records"), made.records.to_string()),
+        fact(say!("Photos"), made.photos.to_string()),
     ]));
     send.set_has_result(true);
 }

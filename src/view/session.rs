@@ -8,6 +8,7 @@ use super::{
     words::sentence,
 };
 use crate::app::{AppError, KeptPage, Preference, SetOperator, SetPreference, StoreTaken, UNNAMED};
+use crate::say;
 use slint::ComponentHandle;
 use std::path::PathBuf;
 
@@ -50,7 +51,7 @@ pub fn begin(desk: &Desk) {
             Ok((
                 plant,
                 app.operator().to_owned(),
-                app.device(),
+                say!("device {digits}", digits = app.device_digits()),
                 app.store().path().display().to_string(),
                 [
                     kept(Preference::Dark)?,
@@ -130,7 +131,11 @@ pub fn take_store(desk: &Desk, path: PathBuf) {
         |desk, taken| {
             begin(desk);
             if let StoreTaken::Plant { name, version } = taken {
-                desk.say(&format!("{name}, version {version}, is taken in."));
+                desk.say(&say!(
+                    "{name}, version {version}, is taken in.",
+                    name,
+                    version
+                ));
             }
         },
         |desk, error| desk.fail(&error),

@@ -12,7 +12,7 @@ use crate::{
     judge::Verdict,
     photo,
     record::Stamp,
-    report,
+    report, say,
     store::{PhotoRow, PhotosOf},
 };
 use slint::ComponentHandle;
@@ -147,13 +147,13 @@ fn show(desk: &Desk, photos: &[Small], now: Stamp) {
 fn count_words(marks: &[Mark]) -> String {
     let count = |mark: Mark| marks.iter().filter(|own| **own == mark).count();
     let parts = [
-        (Mark::StopPump, "stop pump"),
-        (Mark::Act, "act"),
-        (Mark::Watch, "watch"),
-        (Mark::InLimits, "in limits"),
-        (Mark::NotJudged, "not judged"),
-        (Mark::NotChecked, "not checked"),
-        (Mark::NotEntered, "not entered"),
+        (Mark::StopPump, say!("of checks" => "stop pump")),
+        (Mark::Act, say!("of checks" => "act")),
+        (Mark::Watch, say!("of checks" => "watch")),
+        (Mark::InLimits, say!("of checks" => "in limits")),
+        (Mark::NotJudged, say!("of checks" => "not judged")),
+        (Mark::NotChecked, say!("of checks" => "not checked")),
+        (Mark::NotEntered, say!("of checks" => "not entered")),
     ];
     let parts = parts.map(|(mark, words)| (count(mark), words));
     let told: Vec<_> = parts
@@ -161,7 +161,11 @@ fn count_words(marks: &[Mark]) -> String {
         .filter(|(count, _)| *count > 0)
         .map(|(count, words)| format!("{count} {words}"))
         .collect();
-    format!("{} checks: {}", marks.len(), told.join(", "))
+    say!(
+        "{count} checks: {told}",
+        count = marks.len(),
+        told = told.join(", ")
+    )
 }
 
 fn row(index: usize, state: &CheckState, photos: &[Small], now: Stamp) -> Row {
@@ -195,7 +199,7 @@ fn photo_row(small: &Small, now: Stamp) -> Row {
     Row {
         // No check opens from it.
         index: -1,
-        title: "Photo of the pump".into(),
+        title: say!("Photo of the pump").into(),
         value: small.row.taken.words.as_str().into(),
         verdict: Mark::NotJudged,
         when: when(small.row.at, now).into(),
@@ -227,7 +231,7 @@ fn close(desk: &Desk, leaving_out: Option<String>) {
         move |app| leave(app, visit, &missing, leaving_out),
         |desk, ()| {
             desk.state.borrow_mut().checklist = None;
-            desk.say("Visit closed.");
+            desk.say(say!("Visit closed."));
             home::refresh(desk);
             rounds::refresh(desk);
             desk.go(desk.window().global::<super::Nav>().invoke_after_visit());

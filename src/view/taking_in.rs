@@ -6,6 +6,7 @@ use super::{
     incoming,
 };
 use crate::app::{Import, Imported, Progress};
+use crate::{report::counted, say};
 use slint::{ComponentHandle, Timer, TimerMode};
 use std::{
     collections::VecDeque,
@@ -84,7 +85,7 @@ fn next(desk: &Desk) {
         },
         move |desk, error| {
             let why = error.to_string();
-            desk.fail(&format!("Not taken in: {refused}: {why}"));
+            desk.fail(&say!("Not taken in: {file}: {why}", file = refused, why));
             let refused = Refused { file: refused, why };
             desk.state.borrow_mut().taking_in.refused.push(refused);
             next(desk);
@@ -98,9 +99,14 @@ fn begin(desk: &Desk, file: &str, progress: &Progress) {
     let before = taking.taken + taking.refused.len();
     let all = before + 1 + taking.waiting.len();
     let words = if all == 1 {
-        format!("Taking in {file}")
+        say!("Taking in {file}", file)
     } else {
-        format!("Taking in {file}, {} of {all}", before + 1)
+        say!(
+            "Taking in {file}, {number} of {count}",
+            file,
+            number = before + 1,
+            count = all
+        )
     };
     session.set_busy_words(words.into());
     session.set_busy_can_cancel(true);
@@ -126,12 +132,13 @@ fn end(desk: &Desk) {
     };
     // One file has said what came of it; of many only the last would be read.
     if taken + refused > 1 {
-        let bundles = if taken == 1 { "bundle" } else { "bundles" };
-        let words = format!("{taken} {bundles} taken in");
+        let bundles = counted(taken as u64, say!("bundle"), say!("bundles"));
         match refused {
-            0 => desk.say(&format!("{words}.")),
-            _ => desk.fail(&format!(
-                "{words}, {refused} refused: the list of bundles says why."
+            0 => desk.say(&say!("{bundles} taken in.", bundles)),
+            _ => desk.fail(&say!(
+                "{bundles} taken in, {refused} refused: the list of bundles says why.",
+                bundles,
+                refused
             )),
         }
     }

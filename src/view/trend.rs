@@ -15,6 +15,8 @@ use crate::{
     judge,
     plant::{CheckId, Limits, PumpId},
     record::Stamp,
+    report::counted,
+    say,
     store::EntryRow,
 };
 use slint::ComponentHandle;
@@ -83,7 +85,7 @@ fn show(desk: &Desk, answer: &Answer) {
     page.set_history(model(history(&answer.history, now)));
     page.set_has_drawing(false);
     let Some(trend) = &answer.trend else {
-        page.set_words("There are no numbers to tell a trend by.".into());
+        page.set_words(say!("There are no numbers to tell a trend by.").into());
         page.set_limit_words("".into());
         page.set_basis_words("".into());
         page.set_worked(model(Vec::new()));
@@ -110,11 +112,14 @@ fn basis(trend: &Trend, now: Stamp) -> String {
         return String::new();
     };
     let from = day(at(*first_ms, now), now);
-    let readings = if all == 1 { "reading" } else { "readings" };
-    let words = format!("{all} {readings} since {from}");
+    let readings = counted(all as u64, say!("reading"), say!("readings"));
     match all - drawn(trend, now).len() {
-        0 => words,
-        _ => format!("{words}; those of the last 13 weeks are drawn"),
+        0 => say!("{readings} since {day}", readings, day = from),
+        _ => say!(
+            "{readings} since {day}; those of the last 13 weeks are drawn",
+            readings,
+            day = from
+        ),
     }
 }
 
@@ -175,7 +180,7 @@ fn draw(trend: &Trend, limits: Option<&Limits>, now: Stamp) -> Option<(TrendDraw
         wedge: wedge.into(),
         now: frame.across(now.utc_ms) as f32,
         from_words: day(at(from_ms, now), now).into(),
-        now_words: "today".into(),
+        now_words: say!("today").into(),
         to_words: day(at(to_ms, now), now).into(),
         remedies: model(remedies(trend, &frame, now)),
     };

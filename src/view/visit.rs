@@ -12,7 +12,7 @@ use crate::{
     check::{RunningState, words},
     plant::{CheckId, PumpId},
     record::{HowFound, Stamp},
-    report,
+    report, say,
     store::FindingRow as Finding,
 };
 use slint::ComponentHandle;
@@ -111,7 +111,14 @@ pub fn show(desk: &Desk, (list, procedures, now): Looked) {
     visit.set_pump_id(pump.id.as_str().into());
     visit.set_pump_name(pump.name.as_str().into());
     visit.set_service(pump.service.as_str().into());
-    visit.set_liquid(format!("{}, usually {} °C", pump.liquid, pump.liquid_temperature_c).into());
+    visit.set_liquid(
+        say!(
+            "{liquid}, usually {temperature} °C",
+            liquid = pump.liquid,
+            temperature = pump.liquid_temperature_c
+        )
+        .into(),
+    );
     visit.set_hazard(pump.hazard.as_deref().unwrap_or_default().into());
     visit.set_running(match list.visit.running {
         RunningState::Running => Running::Running,
@@ -128,7 +135,7 @@ pub fn show(desk: &Desk, (list, procedures, now): Looked) {
         .count();
     visit.set_done(i32::try_from(done).unwrap_or(i32::MAX));
     visit.set_total(i32::try_from(list.walk).unwrap_or(i32::MAX));
-    visit.set_progress_words(format!("{done} of {} entered", list.walk).into());
+    visit.set_progress_words(say!("{done} of {count} entered", done, count = list.walk).into());
     let findings = list.open_findings.iter();
     visit.set_findings(model(
         findings
@@ -166,13 +173,15 @@ pub fn check_at(list: &Checklist, index: i32) -> Option<CheckId> {
 /// A finding as a row.
 pub fn finding_row(finding: &Finding, pump_name: &str, photos: usize, now: Stamp) -> FindingRow {
     let seen = match finding.entries {
-        1 => "seen once".to_owned(),
-        times => format!("seen {times} times"),
+        1 => say!("seen once").to_owned(),
+        count => say!("seen {count} times", count),
     };
     let pictures = match photos {
         0 => String::new(),
-        1 => " · 1 photo".to_owned(),
-        many => format!(" · {many} photos"),
+        many => format!(
+            " · {}",
+            report::counted(many as u64, say!("photo"), say!("photos"))
+        ),
     };
     FindingRow {
         id: finding.finding.to_string().into(),
@@ -316,7 +325,7 @@ fn undo(desk: &Desk) {
         |desk, looked| {
             show(desk, looked);
             entry::reopen_taken_back(desk);
-            desk.say("Taken back.");
+            desk.say(say!("Taken back."));
             home::refresh(desk);
         },
         |desk, error| desk.fail(&error),

@@ -6,6 +6,7 @@ use crate::{
     judge::{self, Verdict},
     plant::Limits,
     record::{EntryMade, Stamp},
+    say,
     store::EntryRow,
 };
 use chrono::{DateTime, Datelike, FixedOffset};
@@ -19,10 +20,9 @@ pub fn when(stamp: Stamp, now: Stamp) -> String {
     let days = (now.date_naive() - then.date_naive()).num_days();
     let clock = then.format("%H:%M");
     match days {
-        0 => format!("{clock}"),
-        1 => format!("yesterday {clock}"),
-        _ if then.year() == now.year() => format!("{} {clock}", then.format("%-d %b")),
-        _ => format!("{}", then.format("%-d %b %Y %H:%M")),
+        0 => clock.to_string(),
+        1 => say!("yesterday {clock}", clock),
+        _ => format!("{} {clock}", date(&then, &now)),
     }
 }
 
@@ -32,10 +32,37 @@ pub fn day(stamp: Stamp, now: Stamp) -> String {
         return crate::report::local_time(stamp);
     };
     match (now.date_naive() - then.date_naive()).num_days() {
-        0 => "today".to_owned(),
-        1 => "yesterday".to_owned(),
-        _ if then.year() == now.year() => format!("{}", then.format("%-d %b")),
-        _ => format!("{}", then.format("%-d %b %Y")),
+        0 => say!("today").to_owned(),
+        1 => say!("yesterday").to_owned(),
+        _ => date(&then, &now),
+    }
+}
+
+/// A day of this year or of another.
+fn date(then: &impl Datelike, now: &impl Datelike) -> String {
+    let (day, month, year) = (then.day(), month(then.month()), then.year());
+    if year == now.year() {
+        say!("{day} {month}", day, month)
+    } else {
+        say!("{day} {month} {year}", day, month, year)
+    }
+}
+
+/// A month in short, counted from 1.
+fn month(month: u32) -> &'static str {
+    match month {
+        1 => say!("month" => "Jan"),
+        2 => say!("month" => "Feb"),
+        3 => say!("month" => "Mar"),
+        4 => say!("month" => "Apr"),
+        5 => say!("month" => "May"),
+        6 => say!("month" => "Jun"),
+        7 => say!("month" => "Jul"),
+        8 => say!("month" => "Aug"),
+        9 => say!("month" => "Sep"),
+        10 => say!("month" => "Oct"),
+        11 => say!("month" => "Nov"),
+        _ => say!("month" => "Dec"),
     }
 }
 
@@ -69,9 +96,9 @@ pub fn ago(stamp: Stamp, now: Stamp) -> String {
     match minutes {
         0..60 => format!("{minutes} min"),
         60..2880 => format!("{} h", minutes / 60),
-        _ if days < 10 => format!("{days} days"),
-        _ if days < 10_000 => format!("{days} d"),
-        _ => "long".to_owned(),
+        _ if days < 10 => say!("{days} days", days),
+        _ if days < 10_000 => say!("{days} d", days),
+        _ => say!("of an age" => "long").to_owned(),
     }
 }
 

@@ -2,6 +2,7 @@
 
 use super::desk::{self, Desk};
 use crate::app::App;
+use crate::{language, word};
 use std::{
     cell::RefCell,
     panic::{AssertUnwindSafe, catch_unwind},
@@ -16,7 +17,9 @@ pub type Job = Box<dyn FnOnce(&mut App) -> Reply + Send>;
 pub type Reply = Box<dyn FnOnce(&Desk) + Send>;
 
 /// Said when the one who keeps things is gone: nothing must look saved that is not.
-const NOTHING_IS_SAVED: &str = "Something went wrong inside and nothing more is saved. What was saved before is safe: close Lantern Ring and open it again.";
+const NOTHING_IS_SAVED: &str = word!(
+    "Something went wrong inside and nothing more is saved. What was saved before is safe: close Lantern Ring and open it again."
+);
 
 /// Who does the jobs.
 pub enum Worker {
@@ -44,7 +47,7 @@ impl Worker {
         match self {
             Self::Thread { jobs, .. } => {
                 if jobs.send(job).is_err() {
-                    desk.fail(&NOTHING_IS_SAVED);
+                    desk.fail(&language::word(NOTHING_IS_SAVED));
                 }
             }
             Self::Inline(app) => {
@@ -88,7 +91,11 @@ fn work(mut app: App, waiting: &Receiver<Job>) {
         // can't be trusted any more.
         match catch_unwind(AssertUnwindSafe(|| job(&mut app))) {
             Ok(shown) => reply(shown),
-            Err(_) => return reply(Box::new(|desk| desk.fail(&NOTHING_IS_SAVED))),
+            Err(_) => {
+                return reply(Box::new(|desk| {
+                    desk.fail(&language::word(NOTHING_IS_SAVED))
+                }));
+            }
         }
     }
     // The write-ahead log is as safe; but somebody may copy the one file.

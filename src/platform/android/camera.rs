@@ -7,6 +7,7 @@ use super::{
 };
 use crate::{
     camera::{CameraError, Device, Frame, FrameSource, pixels::PixelError},
+    say,
     tag::Luma,
 };
 use image::{GrayImage, imageops};
@@ -67,7 +68,7 @@ fn opened(still: Option<u32>) -> Result<Camera, CameraError> {
     let activity = ACTIVITY.get().ok_or(CameraError::NoFrames)?;
     allowed(*activity)
         .map_err(|error| CameraError::Device {
-            camera: "of this device".to_owned(),
+            camera: say!("the camera '…'" => "of this device").to_owned(),
             source: io::Error::other(error),
         })?
         .then_some(())
@@ -100,12 +101,12 @@ fn allowed(activity: Activity) -> Result<bool, JavaError> {
 fn told(trouble: Trouble) -> CameraError {
     match trouble {
         Trouble::None => CameraError::NoCamera {
-            wanted: "on the back".to_owned(),
+            wanted: say!("no camera … was found" => "on the back").to_owned(),
         },
         Trouble::NotAllowed => CameraError::NotAllowed,
         Trouble::Late => CameraError::NoFrames,
         other => CameraError::Device {
-            camera: "of this device".to_owned(),
+            camera: say!("the camera '…'" => "of this device").to_owned(),
             source: io::Error::other(other),
         },
     }

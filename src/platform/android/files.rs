@@ -4,7 +4,7 @@ use super::java::{self, Activity, JavaError, News};
 use crate::{
     exchange,
     platform::arriving::{self, Kind},
-    sys,
+    say, sys,
     view::{
         self, Desk,
         outside::{Choice, Outside},
@@ -91,8 +91,9 @@ impl Files {
             at_the_window(move |desk| {
                 match copied {
                 Ok(()) => hand_over(desk, news.number, path),
-                Err(why) => desk.fail(&format!(
-                    "The file could not be taken from the other app ({why}). Save it on the device first, then open it from there."
+                Err(why) => desk.fail(&say!(
+                    "The file could not be taken from the other app ({why}). Save it on the device first, then open it from there.",
+                    why
                 )),
             }
             });
@@ -102,24 +103,30 @@ impl Files {
     fn copy_out(&self, news: News) {
         let Some(path) = self.copied.borrow_mut().take() else {
             return view::with(|desk| {
-                desk.fail(&"The copy was interrupted. Save it once more.");
+                desk.fail(&say!("The copy was interrupted. Save it once more."));
             });
         };
         let activity = self.activity;
         thread::spawn(move || {
             let copied = told(activity.copy_out(&path.to_string_lossy(), &news.address));
-            at_the_window(move |desk| match copied {
-                Ok(()) => desk.say("The copy is saved."),
-                Err(why) => desk.fail(&format!(
-                    "The copy could not be saved ({why}). Choose another place, or free some space."
+            at_the_window(move |desk| {
+                match copied {
+                Ok(()) => desk.say(say!("The copy is saved.")),
+                Err(why) => desk.fail(&say!(
+                    "The copy could not be saved ({why}). Choose another place, or free some space.",
+                    why
                 )),
+            }
             });
         });
     }
 
     fn ask(&self, desk: &Desk, choice: java::Choice, number: i32, name: &str) {
         if let Err(error) = self.activity.choose(choice, number, name) {
-            desk.fail(&format!("The system's files can't be opened ({error})."));
+            desk.fail(&say!(
+                "The system's files can't be opened ({why}).",
+                why = error
+            ));
         }
     }
 }
@@ -168,8 +175,9 @@ impl Outside for Files {
     fn share(&self, desk: &Desk, file: &Path) {
         let name = file.file_name().unwrap_or_default().to_string_lossy();
         if let Err(error) = self.activity.share(&name) {
-            desk.fail(&format!(
-                "The file is written, but can't be handed to another app ({error}). Save a copy of it instead."
+            desk.fail(&say!(
+                "The file is written, but can't be handed to another app ({why}). Save a copy of it instead.",
+                why = error
             ));
         }
     }

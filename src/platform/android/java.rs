@@ -3,6 +3,7 @@
 //! Knows nothing of the rest of the program, so that the same source runs against that very class in any Java machine.
 #![allow(unsafe_code)]
 
+use crate::say;
 use jni::{
     Env, JValue, JavaVM,
     errors::Error,

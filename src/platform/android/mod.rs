@@ -13,6 +13,7 @@ mod software;
 
 use crate::{
     app::{App, AppError, Whereabouts},
+    say,
     sys::RealWorld,
     view::{self, Looks, WindowError},
 };

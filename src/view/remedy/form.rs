@@ -9,6 +9,7 @@ use crate::{
         GreaseGiven, OilGiven, Remedy, StrainerWork, Turn, WaterChange, cautions,
         gland::Suggestion, grease, name, oil,
     },
+    say,
     view::{
         Remedy as Bridge, RemedyFace, RemedyStage,
         desk::{self, Desk, Topic},
@@ -86,32 +87,35 @@ fn show(desk: &Desk) {
 
 fn registered_oil(list: &crate::app::Checklist, place: Place) -> SharedString {
     match oil::registered_oil(&list.pump, place) {
-        Some(oil) => format!("The register has {oil}.").into(),
-        None => "The register has no oil for this place.".into(),
+        Some(oil) => say!("The register has {oil}.", oil).into(),
+        None => say!("The register has no oil for this place.").into(),
     }
 }
 
 fn programme(list: &crate::app::Checklist, place: Place) -> SharedString {
     let bearing = list.pump.bearing(place);
     let Some(programme) = bearing.and_then(|bearing| bearing.grease.as_ref()) else {
-        return "The register has no grease for this bearing.".into();
+        return say!("The register has no grease for this bearing.").into();
     };
-    let due = grease::wanted(programme).map(|due| format!(", that is {}", given(due)));
-    format!(
-        "The programme has {} g of {}{}.",
-        programme.grams,
-        programme.grade,
-        due.unwrap_or_default()
-    )
-    .into()
+    let (grams, grade) = (programme.grams, &programme.grade);
+    let words = match grease::wanted(programme) {
+        None => say!("The programme has {grams} g of {grade}.", grams, grade),
+        Some(due) => say!(
+            "The programme has {grams} g of {grade}, that is {amount}.",
+            grams,
+            grade,
+            amount = given(due)
+        ),
+    };
+    words.into()
 }
 
 fn given(amount: GreaseGiven) -> String {
     match amount {
-        GreaseGiven::Strokes { strokes: 1.0 } => "1 stroke".to_owned(),
-        GreaseGiven::Strokes { strokes } => format!("{strokes} strokes"),
-        GreaseGiven::Turns { turns: 1.0 } => "1 turn".to_owned(),
-        GreaseGiven::Turns { turns } => format!("{turns} turns"),
+        GreaseGiven::Strokes { strokes: 1.0 } => say!("1 stroke").to_owned(),
+        GreaseGiven::Strokes { strokes } => say!("{strokes} strokes", strokes),
+        GreaseGiven::Turns { turns: 1.0 } => say!("1 turn").to_owned(),
+        GreaseGiven::Turns { turns } => say!("{turns} turns", turns),
     }
 }
 
@@ -130,8 +134,8 @@ fn show_face(page: &Bridge<'_>, pump: &Pump, what: &Remedy) {
         } => {
             page.set_face(RemedyFace::Amount);
             let (amount, unit) = match amount {
-                OilGiven::Bottle { percent } => (format!("{percent} % of the bottle"), 0),
-                OilGiven::Millilitres { ml } => (format!("{ml} mL"), 1),
+                OilGiven::Bottle { percent } => (say!("{percent} % of the bottle", percent), 0),
+                OilGiven::Millilitres { ml } => (say!("{ml} mL", ml), 1),
             };
             page.set_amount(amount.into());
             page.set_unit(unit);
@@ -139,31 +143,31 @@ fn show_face(page: &Bridge<'_>, pump: &Pump, what: &Remedy) {
             let by_bottle =
                 bearing.map(|bearing| bearing.lubrication) == Some(Lubrication::BottleOiler);
             page.set_units(if by_bottle {
-                words(["% of the bottle", "mL"])
+                words([say!("% of the bottle"), "mL"])
             } else {
                 model(Vec::new())
             });
             page.set_grade(grade.as_str().into());
-            page.set_grade_label("Oil, as it stands on its drum".into());
+            page.set_grade_label(say!("Oil, as it stands on its drum").into());
         }
         Remedy::Grease { amount, grade, .. } => {
             page.set_face(RemedyFace::Amount);
             page.set_amount(given(*amount).into());
             page.set_units(model(Vec::new()));
             page.set_grade(grade.as_str().into());
-            page.set_grade_label("Grease, as it stands on its cartridge".into());
+            page.set_grade_label(say!("Grease, as it stands on its cartridge").into());
         }
         Remedy::Strainer { work, .. } => {
             page.set_face(RemedyFace::Options);
             page.set_choices(words([
-                "Taken out and cleaned",
-                "Changed over to the clean one",
+                say!("of a strainer" => "Taken out and cleaned"),
+                say!("of a strainer" => "Changed over to the clean one"),
             ]));
             page.set_choice(i32::from(*work == StrainerWork::Swapped));
         }
         Remedy::CoolingWater { change } => {
             page.set_face(RemedyFace::Options);
-            page.set_choices(words(["More water", "Less water"]));
+            page.set_choices(words([say!("More water"), say!("Less water")]));
             page.set_choice(i32::from(*change == WaterChange::Less));
         }
         Remedy::Vent | Remedy::FilterElement => page.set_face(RemedyFace::Options),

@@ -72,7 +72,7 @@ struct Options {
     options: Vec<Remedy>,
     /// Nuts of each gland, where they were turned before.
     nuts: Vec<(Place, usize)>,
-    due: Vec<(String, String)>,
+    due: Vec<(Place, String)>,
 }
 
 /// Opens the page on the visit being looked at; where a check leads to it, on what answers that.
@@ -125,7 +125,7 @@ fn ask(app: &mut App, pump: PumpId, check: Option<CheckId>) -> Result<Options, A
         nuts,
         due: due
             .into_iter()
-            .map(|due| (due.job.what, due.words))
+            .map(|due| (due.job.place, due.words))
             .collect(),
     })
 }
@@ -162,13 +162,12 @@ fn begin(desk: &Desk, asked: Options, visit: Uuid, finding: Option<Uuid>) {
 }
 
 /// Where, and when it is due.
-fn sub(option: &Remedy, due: &[(String, String)]) -> String {
+fn sub(option: &Remedy, due: &[(Place, String)]) -> String {
     let place = match option.place() {
         Place::Pump => return String::new(),
         place => short_place(place),
     };
-    let job = format!("Grease, {place}");
-    let due = due.iter().find(|(what, _)| *what == job);
+    let due = due.iter().find(|(at, _)| *at == option.place());
     match (option, due) {
         (Remedy::Grease { .. }, Some((_, words))) => format!("{place} · {words}"),
         _ => place.to_owned(),

@@ -6,6 +6,7 @@ use crate::{
     check::words::title,
     plant::{CheckId, PumpId},
     record::{HowFound, Stamp},
+    say,
     view::{
         Entry, Nav, Page, ProofRow, Remedy as Bridge, RemedyStage, WaitRow,
         desk::{self, Desk, Topic},
@@ -90,7 +91,7 @@ fn show(desk: &Desk, (now, pump_name, at): &Asked) {
     let page = desk.window().global::<Bridge>();
     page.set_pump_id(now.row.pump.as_str().into());
     page.set_pump_name(pump_name.as_str().into());
-    page.set_title("What was put right".into());
+    page.set_title(say!("What was put right").into());
     page.set_done_words(now.row.words().into());
     let rows = now.proofs.iter().enumerate().map(proof_row);
     page.set_proofs(model(rows.collect()));
@@ -150,14 +151,14 @@ fn main_proof(now: &RemedyNow) -> Option<&ProofNow> {
 
 fn proof_row((index, proof): (usize, &ProofNow)) -> ProofRow {
     let mut words = match &proof.standing {
-        ProofStanding::Waiting(minutes) => format!("in {} min", minutes.ceil()),
-        ProofStanding::Due => "now".to_owned(),
-        ProofStanding::ClockSetBack => format!(
-            "{} min after it was done: the clock was set back, so wait by another clock",
-            proof.proof.after_minutes
+        ProofStanding::Waiting(minutes) => in_minutes(*minutes),
+        ProofStanding::Due => say!("of a check" => "now").to_owned(),
+        ProofStanding::ClockSetBack => say!(
+            "{minutes} min after it was done: the clock was set back, so wait by another clock",
+            minutes = proof.proof.after_minutes
         ),
         ProofStanding::Made(made) => made.words(),
-        ProofStanding::Passed => "not made".to_owned(),
+        ProofStanding::Passed => say!("of a check" => "not made").to_owned(),
     };
     if let Some(early) = &proof.too_early {
         words = format!("{words}. {}", early.words_too_early());
@@ -172,19 +173,26 @@ fn proof_row((index, proof): (usize, &ProofNow)) -> ProofRow {
     }
 }
 
+fn in_minutes(minutes: f64) -> String {
+    say!("in {minutes} min", minutes = minutes.ceil())
+}
+
 fn wait_words(now: &RemedyNow, next: Option<&ProofNow>) -> String {
     match next.map(|next| (&next.standing, next)) {
         None if now.proofs.is_empty() => {
-            "No check of this pump proves it: look whether it did it.".to_owned()
+            say!("No check of this pump proves it: look whether it did it.").to_owned()
         }
-        None => "Nothing more is asked for.".to_owned(),
+        None => say!("Nothing more is asked for.").to_owned(),
         Some((ProofStanding::Waiting(_), next)) => {
-            format!("When the time is over: {}.", title(next.proof.check))
+            say!(
+                "When the time is over: {check}.",
+                check = title(next.proof.check)
+            )
         }
         Some((ProofStanding::ClockSetBack, _)) => {
-            "The clock was set back: wait by another clock.".to_owned()
+            say!("The clock was set back: wait by another clock.").to_owned()
         }
-        Some((_, next)) => format!("Now: {}.", title(next.proof.check)),
+        Some((_, next)) => say!("Now: {check}.", check = title(next.proof.check)),
     }
 }
 
@@ -288,7 +296,7 @@ fn take_back(desk: &Desk) {
     desk.perform(
         move |app| app.perform(TakeBackRemedy(remedy)),
         |desk, ()| {
-            desk.say("Taken back.");
+            desk.say(say!("Taken back."));
             leave(desk);
         },
         |desk, error: AppError| desk.fail(&error),
@@ -338,9 +346,9 @@ fn wait_row(wait: &RemedyNow, now_ms: i64) -> Option<WaitRow> {
     let next = main_proof(wait)?;
     let minutes = (next.due_ms - now_ms) as f64 / MS_PER_MIN;
     let when = match next.standing {
-        ProofStanding::Waiting(_) => format!("in {} min", minutes.ceil()),
-        ProofStanding::ClockSetBack => "the clock was set back".to_owned(),
-        _ => "now".to_owned(),
+        ProofStanding::Waiting(_) => in_minutes(minutes),
+        ProofStanding::ClockSetBack => say!("the clock was set back").to_owned(),
+        _ => say!("of a check" => "now").to_owned(),
     };
     Some(WaitRow {
         id: wait.row.remedy.to_string().into(),

@@ -1,5 +1,6 @@
 //! What the NDK makes and must be given back to it, and how it says no.
 
+use crate::say;
 use ndk_sys::camera_status_t;
 use std::{ffi::c_int, ptr};
 
