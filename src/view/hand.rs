@@ -35,7 +35,14 @@ pub fn row(of: &Followed, pump_name: &str, now: Stamp) -> FindingRow {
     };
     let pictures = match of.photos {
         0 => String::new(),
-        many => format!(" · {}", counted(many as u64, say!("photo"), say!("photos"))),
+        many => format!(
+            " · {}",
+            counted(
+                many as u64,
+                say!("counted" => "photo"),
+                say!("counted" => "photos")
+            )
+        ),
     };
     let last = of.notes.last();
     FindingRow {

@@ -225,7 +225,11 @@ fn receipt_row(receipt: &Receipt, now: Stamp) -> ReceiptRow {
             "{new} new, {known} already here, {photos}",
             new = counts.new,
             known = counts.known,
-            photos = counted(counts.photos, say!("photo"), say!("photos"))
+            photos = counted(
+                counts.photos,
+                say!("counted" => "photo"),
+                say!("counted" => "photos")
+            )
         ) + &aside)
             .into(),
         refused: false,

@@ -47,10 +47,22 @@ pub fn refresh(desk: &Desk) {
 /// What waits, in words.
 pub fn waiting_words(waiting: &Waiting) -> String {
     let parts = [
-        (waiting.visits, say!("visit"), say!("visits")),
-        (waiting.entries, say!("entry"), say!("entries")),
+        (
+            waiting.visits,
+            say!("counted" => "visit"),
+            say!("counted" => "visits"),
+        ),
+        (
+            waiting.entries,
+            say!("counted" => "entry"),
+            say!("counted" => "entries"),
+        ),
         (waiting.corrections, say!("correction"), say!("corrections")),
-        (waiting.photos, say!("photo"), say!("photos")),
+        (
+            waiting.photos,
+            say!("counted" => "photo"),
+            say!("counted" => "photos"),
+        ),
     ];
     let parts = parts.iter().filter(|(count, ..)| *count > 0);
     let told: Vec<_> = parts

@@ -180,7 +180,11 @@ pub fn finding_row(finding: &Finding, pump_name: &str, photos: usize, now: Stamp
         0 => String::new(),
         many => format!(
             " · {}",
-            report::counted(many as u64, say!("photo"), say!("photos"))
+            report::counted(
+                many as u64,
+                say!("counted" => "photo"),
+                say!("counted" => "photos")
+            )
         ),
     };
     FindingRow {

@@ -64,9 +64,17 @@ impl Handover {
         let pumps: BTreeSet<_> = self.visits.iter().map(|visit| &visit.pump).collect();
         let mut lines = vec![Line::of(say!(
             "{visits} to {pumps}, {entries}",
-            visits = counted(self.visits.len() as u64, say!("visit"), say!("visits")),
+            visits = counted(
+                self.visits.len() as u64,
+                say!("counted" => "visit"),
+                say!("counted" => "visits")
+            ),
             pumps = counted(pumps.len() as u64, say!("pump"), say!("pumps")),
-            entries = counted(self.entries, say!("entry"), say!("entries")),
+            entries = counted(
+                self.entries,
+                say!("counted" => "entry"),
+                say!("counted" => "entries")
+            ),
         ))];
         lines.extend(self.walks.iter().map(walk_line));
         let unbound = self.photos.iter().filter(|row| row.taken.check.is_none());

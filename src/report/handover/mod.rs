@@ -89,8 +89,13 @@ impl Line {
     pub fn text(&self) -> String {
         let mut text = self.words.clone();
         let verdict = self.verdict.map(|verdict| verdict.words().to_owned());
-        let photos = (!self.photos.is_empty())
-            .then(|| super::counted(self.photos.len() as u64, say!("photo"), say!("photos")));
+        let photos = (!self.photos.is_empty()).then(|| {
+            super::counted(
+                self.photos.len() as u64,
+                say!("counted" => "photo"),
+                say!("counted" => "photos"),
+            )
+        });
         let beside: Vec<_> = verdict.into_iter().chain(photos).collect();
         if !beside.is_empty() {
             text.push_str(&format!(" ({})", beside.join(", ")));
