@@ -3,6 +3,7 @@
 use super::{Result, Store, StoreError, codec::Col, project};
 use crate::{
     record::{Origin, Stamp},
+    say,
     sys::{FileLock, World},
 };
 use rusqlite::{Connection, ErrorCode, OpenFlags, TransactionBehavior, config::DbConfig, params};
@@ -123,9 +124,9 @@ fn lock(path: &Path) -> Result<FileLock> {
         Ok(Some(lock)) => Ok(lock),
         Ok(None) => Err(StoreError::InUse),
         Err(source) => Err(StoreError::Io {
-            what: format!(
-                "{} can't be made; check that the folder is there and may be written to",
-                beside.display()
+            what: say!(
+                "{file} can't be made; check that the folder is there and may be written to",
+                file = beside.display()
             ),
             source,
         }),
@@ -176,8 +177,9 @@ fn use_wal(conn: &Connection) -> Result<()> {
     if mode == "wal" {
         Ok(())
     } else {
-        Err(StoreError::NotWritable(format!(
-            "its file system allows only the journal mode {mode}, not wal"
+        Err(StoreError::NotWritable(say!(
+            "its file system allows only the journal mode {mode}, not wal",
+            mode
         )))
     }
 }

@@ -48,8 +48,10 @@ pub use generated::*;
 pub use session::{Looks, OWN_STORE};
 pub use worker::Worker;
 
-use crate::app::{App, Whereabouts};
-use crate::say;
+use crate::{
+    app::{App, Whereabouts},
+    say,
+};
 use slint::ComponentHandle;
 use std::{path::PathBuf, rc::Rc, time::Duration};
 
@@ -57,9 +59,10 @@ use std::{path::PathBuf, rc::Rc, time::Duration};
 #[derive(Debug, thiserror::Error)]
 pub enum WindowError {
     /// No display, or one that can't be drawn on.
-    #[error(
-        "the window can't be opened ({0}): start it where there is a display, or use the commands; see --help"
-    )]
+    #[error("{}", say!(
+        "the window can't be opened ({why}): start it where there is a display, or use the commands; see --help",
+        why = _0
+    ))]
     Platform(#[from] slint::PlatformError),
 }
 
