@@ -107,8 +107,17 @@ fn told(trouble: Trouble) -> CameraError {
         Trouble::Late => CameraError::NoFrames,
         other => CameraError::Device {
             camera: say!("the camera '…'" => "of this device").to_owned(),
-            source: io::Error::other(other),
+            source: io::Error::other(why(other)),
         },
+    }
+}
+
+/// What keeps the camera from use; what a system refuses is named as the system's makers do.
+fn why(trouble: Trouble) -> String {
+    match trouble {
+        Trouble::Lost => say!("another app has taken it").to_owned(),
+        Trouble::NoSize => say!("it gives no pictures of a size that can be used").to_owned(),
+        other => other.to_string(),
     }
 }
 

@@ -3,7 +3,6 @@
 //! Knows nothing of the rest of the program, so that the same source runs against that very class in any Java machine.
 #![allow(unsafe_code)]
 
-use crate::say;
 use jni::{
     Env, JValue, JavaVM,
     errors::Error,
@@ -22,7 +21,7 @@ pub enum JavaError {
     #[error("{0}")]
     Said(String),
     /// It could not be called.
-    #[error("{}", say!("this app's own activity can't be called ({why})", why = _0))]
+    #[error("this app's own activity can't be called ({0})")]
     NotCalled(#[from] Error),
 }
 

@@ -1,6 +1,5 @@
 //! What the NDK makes and must be given back to it, and how it says no.
 
-use crate::say;
 use ndk_sys::camera_status_t;
 use std::{ffi::c_int, ptr};
 
@@ -8,22 +7,22 @@ use std::{ffi::c_int, ptr};
 #[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum Trouble {
     /// There is no camera on the back.
-    #[error("{}", say!("it has no camera on its back"))]
+    #[error("it has no camera on its back")]
     None,
     /// The operator has not allowed it.
-    #[error("{}", say!("it may not be used"))]
+    #[error("it may not be used")]
     NotAllowed,
     /// Another app has it, or it was taken away.
-    #[error("{}", say!("another app has taken it"))]
+    #[error("another app has taken it")]
     Lost,
     /// No picture came.
-    #[error("{}", say!("no picture came in time"))]
+    #[error("no picture came in time")]
     Late,
     /// It gives no size that can be used.
-    #[error("{}", say!("it gives no pictures of a size that can be used"))]
+    #[error("it gives no pictures of a size that can be used")]
     NoSize,
     /// The system refused.
-    #[error("{}", say!("the system refused {step} (code {code})", step, code))]
+    #[error("the system refused {step} (code {code})")]
     Refused {
         /// What.
         step: &'static str,
