@@ -1,21 +1,24 @@
 //! Merging never loses and never doubles: any order, repetition and split of the records gives the same store.
 
+mod store_merge_support;
 mod store_support;
 
 use lantern_ring::{
-    check::RunningState,
+    check::{Entered, RunningState},
     judge::Verdict,
-    plant::{CheckId, PumpId},
+    plant::{CheckId, Place, PumpId},
     record::{Body, Deed, EntryMade, Hash, Origin, PhotoTaken, RunningSeen, Sealed, TagAdopted},
-    store::{NewReceipt, Store, Taken},
+    remedy::{GreaseGiven, Remedy},
+    store::{EnteredWhat, NewReceipt, Store, Taken},
 };
 use proptest::prelude::*;
 use rusqlite::{Connection, types::Value};
 use std::{
-    collections::{HashMap, HashSet},
+    collections::{BTreeMap, HashMap, HashSet},
     path::Path,
     sync::atomic::AtomicBool,
 };
+use store_merge_support::*;
 use store_support::*;
 use uuid::Uuid;
 
@@ -29,6 +32,11 @@ const SHOWN: &[&str] = &[
     "photo_use",
     "adopted_tag",
     "pack_taken",
+    "deed",
+    "walk",
+    "turn",
+    "remedy",
+    "tally",
 ];
 
 /// Every row of these tables, in an order of its own.
@@ -64,7 +72,7 @@ fn journal_of(device: u128, deeds: &[Act], ids: &[u128]) -> Vec<Sealed> {
             let named = Uuid::from_u128(ids[usize::from(names) % ids.len()]);
             let hours = i64::from(hours % 4);
             let drops = u32::from(names) * 40;
-            let body = match kind % 14 {
+            let body = match kind % 18 {
                 0 => opened(visit, at),
                 1 => closed(visit),
                 2 => amended(named, entry(visit, at, check, hours, drops)),
@@ -98,11 +106,47 @@ fn journal_of(device: u128, deeds: &[Act], ids: &[u128]) -> Vec<Sealed> {
                     pump: pump(at),
                     made_good: "new packing".into(),
                 }),
+                13 => Body::Done(Deed::RoundBegun {
+                    run: visit,
+                    round: ["morning", "night"][usize::from(place % 2)]
+                        .parse()
+                        .unwrap(),
+                }),
+                14 => Body::Done(Deed::PumpTurned {
+                    pump: pump(at),
+                    runs: names % 2 == 0,
+                    turned_at: stamp(hours - 1),
+                }),
+                15 => Body::Done(Deed::Remedied {
+                    remedy: visit,
+                    pump: pump(at),
+                    visit: None,
+                    finding: None,
+                    what: put_right(names),
+                    done_at: stamp(hours - i64::from(place % 3)),
+                }),
+                16 if names % 4 == 0 => Body::Done(Deed::RemedyWithdrawn {
+                    remedy: visit,
+                    pump: pump(at),
+                }),
                 _ => made(entry(visit, at, check, hours, drops)),
             };
             foreign(device, seq, device * 1000 + u128::from(seq), hours, body)
         })
         .collect()
+}
+
+fn put_right(which: u8) -> Remedy {
+    let greased = |place| Remedy::Grease {
+        place,
+        amount: GreaseGiven::Strokes { strokes: 8.0 },
+        grade: "Grease 2".to_owned(),
+    };
+    match which % 3 {
+        0 => Remedy::Vent,
+        1 => greased(Place::PumpDe),
+        _ => greased(Place::PumpNde),
+    }
 }
 
 fn journals() -> impl Strategy<Value = Vec<Sealed>> {
@@ -212,6 +256,58 @@ proptest! {
         for visit in read.visits(100).unwrap() {
             let seen = model.running.get(&visit.visit).copied();
             prop_assert_eq!(visit.running, seen.unwrap_or(RunningState::Running));
+        }
+    }
+
+    /// What is asked without reading records whole is what the records say.
+    #[test]
+    fn what_is_kept_beforehand_is_what_all_records_give((records, mixed) in journals().prop_flat_map(shuffled)) {
+        let mut t = new_store(1);
+        take_all(&mut t.store, &mixed, 4);
+        let read = t.store.read();
+        for at in [pump("P-1"), pump("P-2")] {
+            prop_assert_eq!(remedies_kept(read, &at), remedies_given(&records, &at));
+            let turns = read.turns(&at, 100).unwrap();
+            prop_assert_eq!(turns, turns_given(&records, &at));
+            let seen = read.sightings(&at, i64::MIN, 100).unwrap();
+            let seen: Vec<_> = seen.iter().map(|seen| (seen.opened_ms, seen.closed_ms, seen.running)).collect();
+            let visits = read.visits_to(&at, 100).unwrap();
+            let visits: Vec<_> = visits
+                .iter()
+                .map(|visit| (visit.opened.utc_ms, visit.closed.map(|at| at.utc_ms), visit.running))
+                .collect();
+            prop_assert_eq!(seen, visits);
+            for near in records.iter().map(nearby) {
+                let mut all = read.history(&at, leak(), 5).unwrap();
+                all.retain(|row| is_near(row.entry.seen_at.utc_ms, (row.origin, row.seq), near));
+                prop_assert_eq!(read.history_near(&at, leak(), near, 5).unwrap(), all);
+            }
+        }
+        for visit in (0..3).map(Uuid::from_u128) {
+            let kept = read.entered_in(visit).unwrap();
+            let kept: Vec<_> = kept.into_iter().map(|row| (row.record, row.check, row.what)).collect();
+            let whole = read.entries_of_visit(visit).unwrap();
+            let whole: Vec<_> = whole.into_iter().map(|row| {
+                let what = match row.entry.entered {
+                    Entered::NotChecked { .. } => EnteredWhat::PassedOver,
+                    Entered::Words { .. } => EnteredWhat::Remark,
+                    _ => EnteredWhat::Found,
+                };
+                (row.record, row.entry.check, what)
+            }).collect();
+            prop_assert_eq!(kept, whole);
+        }
+        let walks = read.walks_begun(100).unwrap();
+        let walks: Vec<_> = walks.into_iter().map(|walk| (walk.round.to_string(), walk.run)).collect();
+        prop_assert_eq!(walks, walks_given(&records));
+        for record in records.iter().map(Sealed::record) {
+            let mut counts: BTreeMap<String, u64> = BTreeMap::new();
+            for other in records.iter().map(Sealed::record) {
+                if other.origin == record.origin && other.seq > record.seq {
+                    *counts.entry(other.body.kind().to_owned()).or_default() += 1;
+                }
+            }
+            prop_assert_eq!(read.counts_after(record.origin, record.seq).unwrap(), counts);
         }
     }
 }

@@ -113,7 +113,7 @@ fn a_store_from_a_newer_version_is_refused_with_those_words() {
         error,
         StoreError::Newer {
             found: 99,
-            known: 2
+            known: 3
         }
     ));
     let words = error.to_string();

@@ -29,20 +29,23 @@ const STOPS: usize = PUMPS / ROUNDS;
 const ENTRIES: usize = 12;
 const MINUTE_MS: i64 = 60_000;
 const WEEK_MS: i64 = 7 * 24 * 60 * MINUTE_MS;
+/// From the beginning of a week to when the last of its rounds was walked.
+const WALKED_MS: i64 = (ROUNDS * (STOPS + 1)) as i64 * MINUTE_MS;
 /// Times each thing is measured.
 pub const TIMES: usize = 96;
 const BY: &str = "B. Bench";
 
 pub type Outcome<T> = Result<T, Box<dyn Error>>;
 
-/// A store with the plant's history in it, in a folder that goes with it.
+/// A store with the plant's history in it; in a folder that goes with it, unless it is kept.
 pub struct Written {
     pub app: App,
-    _folder: TempDir,
+    _folder: Option<TempDir>,
 }
 
 /// Writes the history of as many years as `LANTERN_RING_BENCH_YEARS` says and opens the store; `None` where the program
-/// is only tried: `cargo test --benches` wants to know no more than that it builds.
+/// is only tried: `cargo test --benches` wants to know no more than that it builds. In the folder that
+/// `LANTERN_RING_BENCH_KEEP` names it is written once and opened from then on.
 pub fn written() -> Outcome<Option<Written>> {
     if env::args().any(|argument| argument == "--test") {
         return Ok(None);
@@ -51,24 +54,48 @@ pub fn written() -> Outcome<Option<Written>> {
         Ok(years) => years.parse()?,
         Err(_) => 1,
     };
-    let folder = tempfile::tempdir()?;
-    let path = folder.path().join("bench.lantern");
-    let mut world = StillWorld::at(at(0), 1);
+    let (path, folder) = match env::var_os("LANTERN_RING_BENCH_KEEP") {
+        Some(kept) => (Path::new(&kept).join(format!("{years}.lantern")), None),
+        None => {
+            let folder = tempfile::tempdir()?;
+            (folder.path().join("bench.lantern"), Some(folder))
+        }
+    };
+    if !path.exists() {
+        write_to(&path, years)?;
+    }
     let begun = Instant::now();
-    drop(App::create(&path, plant()?, Box::new(world.clone()))?);
-    let records = write_history(&path, &mut world, years)?;
+    let mut world = StillWorld::at(at(years * 52 - 1), 2);
+    world.pass(WALKED_MS);
+    let app = App::open(&path, Box::new(world))?;
+    let records: u64 = app
+        .store()
+        .read()
+        .origins()?
+        .iter()
+        .map(|row| row.highest_seq)
+        .sum();
     println!(
-        "{years} year(s), {PUMPS} pumps: {records} records, {} MB, written in {:.0?}",
+        "{years} year(s), {PUMPS} pumps: {records} records, {} MB, opened in {:.1?}",
         fs::metadata(&path)?.len() / 1_000_000,
         begun.elapsed()
     );
-    let begun = Instant::now();
-    let app = App::open(&path, Box::new(world))?;
-    println!("store opened in {:.1?}", begun.elapsed());
     Ok(Some(Written {
         app,
         _folder: folder,
     }))
+}
+
+/// What was written by half is not taken for the whole.
+fn write_to(path: &Path, years: i64) -> Outcome<()> {
+    let begun = Instant::now();
+    let half = path.with_extension("half");
+    let mut world = StillWorld::at(at(0), 1);
+    drop(App::create(&half, plant()?, Box::new(world.clone()))?);
+    write_history(&half, &mut world, years)?;
+    fs::rename(&half, path)?;
+    println!("written in {:.0?}", begun.elapsed());
+    Ok(())
 }
 
 /// The demo plant's pumps over and over, each with a number and a tag of its own; in rounds of fifty, in pairs, and

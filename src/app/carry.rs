@@ -117,11 +117,12 @@ impl App {
         let reader = self.store.read();
         let mut waiting = Waiting::default();
         for run in self.unsent(&reader.own_origins()?)? {
-            let count = |kind| reader.count_after(run.origin, run.first - 1, kind);
-            waiting.visits += count("visit_opened")?;
-            waiting.entries += count("entry_made")?;
-            waiting.photos += count("photo_taken")?;
-            waiting.corrections += count("entry_amended")? + count("entry_withdrawn")?;
+            let counts = reader.counts_after(run.origin, run.first - 1)?;
+            let count = |kind| counts.get(kind).copied().unwrap_or_default();
+            waiting.visits += count("visit_opened");
+            waiting.entries += count("entry_made");
+            waiting.photos += count("photo_taken");
+            waiting.corrections += count("entry_amended") + count("entry_withdrawn");
         }
         Ok(waiting)
     }

@@ -1,20 +1,17 @@
 //! Running hours, which pump of a pair is ahead, and what is due by hours or by the calendar.
 
-use super::{App, AppError};
+use super::{App, AppError, hours::Ran};
 use crate::{
     check::RunningState,
     plant::{PumpId, Verdict},
     record::Deed,
     remedy::{
         CannotTell,
-        due::{Due, Standing},
-        hours::{
-            Evening, Member, Ran as Did, RunEvent, RunningHours, WORTH_EVENING_H, even_out,
-            running_hours,
-        },
+        due::{Due, Standing, due},
+        hours::{Evening, Member, RunningHours, WORTH_EVENING_H, even_out, running_hours},
     },
     say,
-    store::{DeedsOf, FindingsOf},
+    store::DeedsOf,
 };
 use std::collections::BTreeSet;
 
@@ -126,23 +123,6 @@ impl GroupHours {
     }
 }
 
-/// What is known of one pump's running.
-struct Ran {
-    events: Vec<RunEvent>,
-    newest: Option<RunningState>,
-}
-
-impl Ran {
-    fn first_ms(&self) -> Option<i64> {
-        self.events.iter().map(|event| event.at_ms).min()
-    }
-
-    fn runs(&self) -> bool {
-        let newest = self.events.iter().max_by_key(|event| event.at_ms);
-        newest.is_some_and(|event| matches!(event.ran, Did::Started | Did::SeenRunning))
-    }
-}
-
 impl App {
     /// The hours a pump ran within so many days, or since it was first seen where that is later.
     ///
@@ -167,56 +147,50 @@ impl App {
     /// # Errors
     /// Where the store can't be read.
     pub fn due(&mut self) -> Result<DueNow, AppError> {
-        let register = self.register()?;
-        let mut jobs = Vec::new();
-        for pump in &register.plant().pumps {
-            if pump.bearings.iter().any(|one| one.grease.is_some()) {
-                let stand = |due| PumpDue {
-                    pump: pump.id.clone(),
-                    due,
-                };
-                match self.grease_due(&pump.id)? {
-                    Ok(found) => jobs.extend(found.into_iter().map(|due| stand(Ok(due)))),
-                    Err(why) => jobs.push(stand(Err(why))),
-                }
-            }
-        }
-        jobs.sort_by(most_pressing_first);
-        let groups = self.groups_evened()?;
-        Ok(DueNow { jobs, groups })
-    }
-
-    fn groups_evened(&mut self) -> Result<Vec<GroupHours>, AppError> {
         let now_ms = self.now().utc_ms;
         let register = self.register()?;
+        let mut jobs = Vec::new();
         let mut groups: Vec<(String, Vec<(PumpId, Ran)>)> = Vec::new();
         for pump in &register.plant().pumps {
-            let Some(spare) = &pump.spare else { continue };
-            let since_ms = now_ms - i64::from(EVENED_OVER_DAYS) * MS_PER_DAY;
-            let ran = Ran {
-                events: self.run_events_since(&pump.id, since_ms)?,
-                newest: self.last_visit(&pump.id)?.map(|visit| visit.running),
+            // What is known of a pump's running is asked once, for its programme and for its group.
+            let asked = self.greasings(pump)?;
+            let greased_ms = asked.iter().filter_map(|job| job.last_ms).min();
+            let evened_ms = now_ms - i64::from(EVENED_OVER_DAYS) * MS_PER_DAY;
+            let evened_ms = pump.spare.as_ref().map(|_| evened_ms);
+            if asked.is_empty() && evened_ms.is_none() {
+                continue;
+            }
+            let since_ms = [greased_ms, evened_ms].into_iter().flatten().min();
+            let ran = self.ran_since(&pump.id, since_ms.unwrap_or(now_ms))?;
+            let stand = |due| PumpDue {
+                pump: pump.id.clone(),
+                due,
             };
+            match due(&asked, &ran.events, now_ms) {
+                Ok(found) => jobs.extend(found.into_iter().map(|due| stand(Ok(due)))),
+                Err(why) => jobs.push(stand(Err(why))),
+            }
+            let Some(spare) = &pump.spare else { continue };
             let member = (pump.id.clone(), ran);
             match groups.iter_mut().find(|(name, _)| *name == spare.group) {
                 Some((_, members)) => members.push(member),
                 None => groups.push((spare.group.clone(), vec![member])),
             }
         }
+        jobs.sort_by(most_pressing_first);
         let stopped = self.pumps_to_be_stopped()?;
         let evened = groups
             .into_iter()
             .map(|(group, pumps)| group_hours(group, &pumps, &stopped, now_ms));
-        Ok(evened.collect())
+        Ok(DueNow {
+            jobs,
+            groups: evened.collect(),
+        })
     }
 
     /// The pumps of which something still open says that they be stopped.
     fn pumps_to_be_stopped(&self) -> Result<BTreeSet<PumpId>, AppError> {
-        let by_entry = self.open_findings(FindingsOf::Everything)?;
-        let by_entry = by_entry
-            .into_iter()
-            .filter(|finding| finding.latest.entry.judgement.verdict == Verdict::StopPump)
-            .map(|finding| finding.pump);
+        let by_entry = self.store.read().pumps_found(Verdict::StopPump)?;
         let opened = self.store.read().deeds(DeedsOf::OpenFindings, MOST_DEEDS)?;
         let by_hand = opened.into_iter().filter_map(|row| match row.deed {
             Deed::FindingOpened {
@@ -226,7 +200,7 @@ impl App {
             } => Some(pump),
             _ => None,
         });
-        Ok(by_entry.chain(by_hand).collect())
+        Ok(by_entry.into_iter().chain(by_hand).collect())
     }
 }
 

@@ -4,9 +4,8 @@ use super::{App, AppError};
 use crate::{
     check::RunningState,
     plant::PumpId,
-    record::Deed,
-    remedy::hours::{Ran, RunEvent},
-    store::{DeedsOf, Sighting},
+    remedy::hours::{Ran as Did, RunEvent},
+    store::Sighting,
 };
 
 /// Visits to a pump that are looked through: ten years of five a day.
@@ -15,6 +14,25 @@ const MOST_VISITS: u32 = 20_000;
 const MOST_TURNS: u32 = 20_000;
 /// A visit nobody closed is over by then.
 const LONGEST_VISIT_MS: i64 = 12 * 3_600_000;
+
+/// What is known of one pump's running.
+pub(super) struct Ran {
+    /// In no order.
+    pub events: Vec<RunEvent>,
+    /// What it was doing at the last visit.
+    pub newest: Option<RunningState>,
+}
+
+impl Ran {
+    pub fn first_ms(&self) -> Option<i64> {
+        self.events.iter().map(|event| event.at_ms).min()
+    }
+
+    pub fn runs(&self) -> bool {
+        let newest = self.events.iter().max_by_key(|event| event.at_ms);
+        newest.is_some_and(|event| matches!(event.ran, Did::Started | Did::SeenRunning))
+    }
+}
 
 impl App {
     /// All that was entered about a pump's running, in no order: its starts and stops, and what each visit saw it doing.
@@ -31,33 +49,37 @@ impl App {
         pump: &PumpId,
         from_ms: i64,
     ) -> Result<Vec<RunEvent>, AppError> {
+        Ok(self.ran_since(pump, from_ms)?.events)
+    }
+
+    /// The same, with what the last visit saw it doing.
+    pub(super) fn ran_since(&self, pump: &PumpId, from_ms: i64) -> Result<Ran, AppError> {
         let reader = self.store.read();
-        let turned = reader.deeds(DeedsOf::KindAt("pump_turned", pump), MOST_TURNS)?;
+        let turned = reader.turns(pump, MOST_TURNS)?.into_iter();
         let mut events: Vec<RunEvent> = turned
-            .iter()
-            .filter_map(|row| match row.deed {
-                Deed::PumpTurned {
-                    runs, turned_at, ..
-                } => Some(RunEvent {
-                    at_ms: turned_at.utc_ms,
-                    ran: if runs { Ran::Started } else { Ran::Stopped },
-                }),
-                _ => None,
+            .map(|turn| RunEvent {
+                at_ms: turn.turned_ms,
+                ran: if turn.runs {
+                    Did::Started
+                } else {
+                    Did::Stopped
+                },
             })
             .collect();
         let turns: Vec<i64> = events.iter().map(|event| event.at_ms).collect();
         let seen = reader.sightings(pump, from_ms, MOST_VISITS)?;
+        let newest = seen.first().map(|visit| visit.running);
         // A visit says what the pump was doing at its end; the start or stop within it says it better.
         let seen = seen.iter().filter(|visit| !holds_a_turn(visit, &turns));
         events.extend(seen.map(|visit| RunEvent {
             at_ms: visit.opened_ms,
             ran: if visit.running == RunningState::Running {
-                Ran::SeenRunning
+                Did::SeenRunning
             } else {
-                Ran::SeenStanding
+                Did::SeenStanding
             },
         }));
-        Ok(events)
+        Ok(Ran { events, newest })
     }
 }
 

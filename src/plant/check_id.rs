@@ -21,7 +21,8 @@ macro_rules! words {
                 match self { $($name::$item => $key,)* }
             }
 
-            fn from_key(key: &str) -> Option<Self> {
+            /// The one of this key.
+            pub(crate) fn from_key(key: &str) -> Option<Self> {
                 Self::ALL.iter().copied().find(|item| item.key() == key)
             }
         }

@@ -148,6 +148,14 @@ pub enum WaterChange {
 }
 
 impl Remedy {
+    /// The bearing that was greased, where one was.
+    pub fn greased(&self) -> Option<Place> {
+        match self {
+            Remedy::Grease { place, .. } => Some(*place),
+            _ => None,
+        }
+    }
+
     /// Where it was done.
     pub fn place(&self) -> Place {
         match self {

@@ -2,6 +2,7 @@
 
 use super::{Result, StoreError};
 use crate::{
+    check::RunningState,
     judge::Verdict,
     record::{Hash, Origin, Record, Sealed},
 };
@@ -42,6 +43,27 @@ impl ToSql for Col<Verdict> {
             Verdict::Watch => 2,
             Verdict::Act => 3,
             Verdict::StopPump => 4,
+        }))
+    }
+}
+
+impl ToSql for Col<RunningState> {
+    fn to_sql(&self) -> rusqlite::Result<ToSqlOutput<'_>> {
+        Ok(ToSqlOutput::from(match self.0 {
+            RunningState::Running => 0,
+            RunningState::Standby => 1,
+            RunningState::OutOfService => 2,
+        }))
+    }
+}
+
+impl FromSql for Col<RunningState> {
+    fn column_result(value: ValueRef<'_>) -> FromSqlResult<Self> {
+        Ok(Self(match i64::column_result(value)? {
+            0 => RunningState::Running,
+            1 => RunningState::Standby,
+            2 => RunningState::OutOfService,
+            other => return Err(FromSqlError::OutOfRange(other)),
         }))
     }
 }
@@ -96,50 +118,45 @@ impl FromSql for Col<Verdict> {
 
 /// The record of a row that begins with the journal's `origin, seq, bytes, hash`, refused where its bytes are no longer those of the hash.
 pub(super) fn record_of(row: &Row<'_>) -> Result<Record> {
-    record_from(row, 0)
-}
-
-/// The same, where those four columns begin further on.
-pub(super) fn record_from(row: &Row<'_>, column: usize) -> Result<Record> {
-    read_from(row, column)
+    read_of(row)
 }
 
 /// The same, of the record no more than what `T` holds.
-pub(super) fn read_from<T: DeserializeOwned>(row: &Row<'_>, column: usize) -> Result<T> {
-    let (bytes, hash) = bytes_and_hash(row, column)?;
+pub(super) fn read_of<T: DeserializeOwned>(row: &Row<'_>) -> Result<T> {
+    let (bytes, hash) = bytes_and_hash(row)?;
     if Hash::of(bytes) != hash {
-        return Err(damaged(row, column, OTHER_BYTES)?);
+        return Err(damaged(row, OTHER_BYTES)?);
     }
     match serde_json::from_slice(bytes) {
         Ok(record) => Ok(record),
-        Err(error) => Err(damaged(row, column, &error.to_string())?),
+        Err(error) => Err(damaged(row, &error.to_string())?),
     }
 }
 
 /// The record with its bytes and hash.
 pub(super) fn sealed_of(row: &Row<'_>) -> Result<Sealed> {
-    let (bytes, hash) = bytes_and_hash(row, 0)?;
+    let (bytes, hash) = bytes_and_hash(row)?;
     match Sealed::from_bytes(bytes.to_owned()) {
         Ok(sealed) if sealed.hash() == hash => Ok(sealed),
-        Ok(_) => Err(damaged(row, 0, OTHER_BYTES)?),
-        Err(error) => Err(damaged(row, 0, &error.to_string())?),
+        Ok(_) => Err(damaged(row, OTHER_BYTES)?),
+        Err(error) => Err(damaged(row, &error.to_string())?),
     }
 }
 
 const OTHER_BYTES: &str = "its bytes are not those of its hash";
 
-fn bytes_and_hash<'r>(row: &'r Row<'_>, column: usize) -> Result<(&'r [u8], Hash)> {
+fn bytes_and_hash<'r>(row: &'r Row<'_>) -> Result<(&'r [u8], Hash)> {
     let bytes = row
-        .get_ref(column + 2)?
+        .get_ref(2)?
         .as_blob()
         .map_err(|error| StoreError::Damaged(error.to_string()))?;
-    Ok((bytes, row.get::<_, Col<Hash>>(column + 3)?.0))
+    Ok((bytes, row.get::<_, Col<Hash>>(3)?.0))
 }
 
-fn damaged(row: &Row<'_>, column: usize, why: &str) -> Result<StoreError> {
+fn damaged(row: &Row<'_>, why: &str) -> Result<StoreError> {
     Ok(StoreError::DamagedRecord {
-        origin: row.get::<_, Col<Origin>>(column)?.0,
-        seq: row.get::<_, Col<u64>>(column + 1)?.0,
+        origin: row.get::<_, Col<Origin>>(0)?.0,
+        seq: row.get::<_, Col<u64>>(1)?.0,
         why: why.to_owned(),
     })
 }

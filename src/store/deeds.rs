@@ -1,11 +1,15 @@
 //! Asking what was done besides entries.
 
 use super::{
-    DeedRow, DeedsOf, Reader, Result, StoreError,
+    DeedRow, DeedsOf, Reader, Result, StoreError, TurnRow, WalkRow,
     codec::{Col, record_of},
+    query::parsed,
 };
-use crate::record::{Body, Record};
-use rusqlite::{ToSql, params_from_iter};
+use crate::{
+    plant::PumpId,
+    record::{Body, Record},
+};
+use rusqlite::{ToSql, params, params_from_iter};
 
 /// The records of deeds `d`, the newest first; those of one device that bear one time in its own order.
 const DEEDS: &str =
@@ -24,10 +28,6 @@ impl Reader<'_> {
         let (which, values): (&str, Vec<Box<dyn ToSql + '_>>) = match of {
             DeedsOf::Subject(subject) => ("d.subject = ?2", vec![Box::new(Col(subject))]),
             DeedsOf::Pump(pump) => ("d.pump = ?2", vec![Box::new(pump.as_str())]),
-            DeedsOf::KindAt(kind, pump) => (
-                "d.pump = ?2 AND d.kind = ?3",
-                vec![Box::new(pump.as_str()), Box::new(kind)],
-            ),
             DeedsOf::Kind(kind) => ("d.kind = ?2", vec![Box::new(kind)]),
             DeedsOf::OpenFindings => (STILL_OPEN, Vec::new()),
             DeedsOf::Between(from_ms, to_ms) => (
@@ -50,9 +50,44 @@ impl Reader<'_> {
         }
         Ok(deeds)
     }
+
+    /// Up to `most` walks of whatever round, the last begun first.
+    ///
+    /// # Errors
+    /// `Damaged`.
+    pub fn walks_begun(&self, most: u32) -> Result<Vec<WalkRow>> {
+        let mut walks = self.conn.prepare_cached(
+            "SELECT run, round FROM walk ORDER BY utc_ms DESC, seq DESC, origin DESC LIMIT ?1",
+        )?;
+        let rows = walks.query_and_then([most], |row| {
+            Ok(WalkRow {
+                run: row.get::<_, Col<_>>(0)?.0,
+                round: parsed(row, 1)?,
+            })
+        })?;
+        rows.collect()
+    }
+
+    /// Up to `most` starts and stops of a pump, the last written down first.
+    ///
+    /// # Errors
+    /// `Damaged`.
+    pub fn turns(&self, pump: &PumpId, most: u32) -> Result<Vec<TurnRow>> {
+        let mut turns = self.conn.prepare_cached(
+            "SELECT turned_ms, runs FROM turn WHERE pump = ?1
+             ORDER BY utc_ms DESC, seq DESC, origin DESC LIMIT ?2",
+        )?;
+        let rows = turns.query_and_then(params![pump.as_str(), most], |row| {
+            Ok(TurnRow {
+                turned_ms: row.get(0)?,
+                runs: row.get(1)?,
+            })
+        })?;
+        rows.collect()
+    }
 }
 
-fn deed_row(record: Record) -> Result<DeedRow> {
+pub(super) fn deed_row(record: Record) -> Result<DeedRow> {
     let Body::Done(deed) = record.body else {
         return Err(StoreError::Damaged(format!(
             "record {} is a {}, which is not what it is listed as",

@@ -1,12 +1,26 @@
 //! Asking for lists, and for what carrying needs to know.
 
 use super::{
-    AdoptedTagRow, EntryRow, FindingRow, Reader, Result,
+    AdoptedTagRow, EntryRow, FindingRow, Nearby, Reader, Result,
     codec::{Col, record_of},
-    query::{adopted_tag_row, entry_row},
+    project::TALLIED,
+    query::{adopted_tag_row, entry_row, parsed},
 };
-use crate::{plant::PumpId, record::Origin};
+use crate::{
+    judge::Verdict,
+    plant::{CheckId, PumpId},
+    record::Origin,
+};
 use rusqlite::params;
+use std::collections::BTreeMap;
+
+const NEAR: &str = "SELECT j.origin, j.seq, j.bytes, j.hash
+     FROM (SELECT record, seen_ms, seq, origin FROM effective_entry WHERE pump = ?1 AND check_id = ?2
+           ORDER BY seen_ms DESC, seq DESC, origin DESC LIMIT ?3) AS e
+     JOIN journal AS j ON j.id = e.record
+     WHERE e.seen_ms BETWEEN ?4 AND ?5
+        OR e.origin = ?6 AND (e.seq < ?7 AND e.seen_ms > ?5 OR e.seq > ?7 AND e.seen_ms < ?4)
+     ORDER BY e.seen_ms DESC, e.seq DESC, e.origin DESC";
 
 impl Reader<'_> {
     /// Effective entries of one pump or of all, the newest first.
@@ -25,19 +39,61 @@ impl Reader<'_> {
         rows.collect()
     }
 
-    /// How many records of one kind (as [`crate::record::Body::kind`] names it) a device wrote after a number.
+    /// How many records of each kind (as [`crate::record::Body::kind`] names it) a device wrote after a number.
     ///
     /// # Errors
-    /// As the database says.
-    pub fn count_after(&self, origin: Origin, seq: u64, kind: &str) -> Result<u64> {
+    /// `Damaged`.
+    pub fn counts_after(&self, origin: Origin, seq: u64) -> Result<BTreeMap<String, u64>> {
         let seq = i64::try_from(seq).unwrap_or(i64::MAX);
-        let count: i64 = self
-            .conn
-            .prepare_cached(
-                "SELECT count(*) FROM journal WHERE origin = ?1 AND seq > ?2 AND kind = ?3",
-            )?
-            .query_row(params![Col(origin), seq, kind], |row| row.get(0))?;
-        Ok(u64::try_from(count).unwrap_or(0))
+        // Whole blocks as they were tallied, and what is left of the one that the number lies in.
+        let mut counts = self.conn.prepare_cached(
+            "SELECT kind, sum(records) FROM (
+               SELECT kind, records FROM tally WHERE origin = ?1 AND block > ?2 / ?3
+               UNION ALL
+               SELECT kind, 1 FROM journal WHERE origin = ?1 AND seq > ?2 AND seq < (?2 / ?3 + 1) * ?3)
+             GROUP BY kind",
+        )?;
+        let rows = counts.query_and_then(params![Col(origin), seq, TALLIED], |row| {
+            Ok((row.get(0)?, row.get::<_, Col<u64>>(1)?.0))
+        })?;
+        rows.collect()
+    }
+
+    /// The pumps where what a check comes to now carries a finding and is as bad as this.
+    ///
+    /// # Errors
+    /// `Damaged`.
+    pub fn pumps_found(&self, verdict: Verdict) -> Result<Vec<PumpId>> {
+        let mut pumps = self.conn.prepare_cached(
+            "SELECT DISTINCT pump FROM latest WHERE finding IS NOT NULL AND verdict = ?1",
+        )?;
+        let rows = pumps.query_and_then([Col(verdict)], |row| parsed(row, 0))?;
+        rows.collect()
+    }
+
+    /// Of the newest `limit` effective entries of a pump's check those near a record, newest first.
+    ///
+    /// # Errors
+    /// `DamagedRecord`.
+    pub fn history_near(
+        &self,
+        pump: &PumpId,
+        check: CheckId,
+        near: Nearby,
+        limit: u32,
+    ) -> Result<Vec<EntryRow>> {
+        let mut entries = self.conn.prepare_cached(NEAR)?;
+        let params = params![
+            pump.as_str(),
+            check.to_string(),
+            limit,
+            near.from_ms,
+            near.to_ms,
+            Col(near.origin),
+            Col(near.seq),
+        ];
+        let rows = entries.query_and_then(params, |row| entry_row(record_of(row)?))?;
+        rows.collect()
     }
 
     /// Every adoption of a code. A code that two devices adopted for different pumps is there more than once: who

@@ -20,6 +20,7 @@ mod past;
 mod project;
 mod query;
 mod read;
+mod remedies;
 mod rows;
 mod spans;
 mod together;

@@ -14,7 +14,11 @@ use uuid::Uuid;
 const APPLICATION_ID: i64 = 0x4C61_6E52;
 
 /// The steps from an empty file to the present version; the number of steps done is the version.
-const MIGRATIONS: &[&str] = &[include_str!("sql/001.sql"), include_str!("sql/002.sql")];
+const MIGRATIONS: &[&str] = &[
+    include_str!("sql/001.sql"),
+    include_str!("sql/002.sql"),
+    include_str!("sql/003.sql"),
+];
 
 /// The version this program writes.
 pub(super) fn present_version() -> i64 {

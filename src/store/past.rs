@@ -1,6 +1,10 @@
 //! Past entries as far as trends need them, and visits as far as hours do, read in a fraction of the time that whole records take.
 
-use super::{PastReading, Reader, Result, Sighting, StoreError, codec::read_from, query::HISTORY};
+use super::{
+    PastReading, Reader, Result, Sighting, StoreError,
+    codec::{Col, read_of},
+    query::HISTORY,
+};
 use crate::{
     check::{Entered, RunningState},
     plant::{CheckId, PumpId},
@@ -29,8 +33,7 @@ struct ShortBody {
 
 /// What the pump of each visit since ?2 was last seen doing, with the visit before it; the newest first.
 pub(super) const SIGHTINGS: &str =
-    "SELECT j.origin, j.seq, j.bytes, j.hash, v.opened_ms, v.closed_ms
-     FROM visit AS v JOIN journal AS j ON j.id = coalesce(v.running_seen, v.record)
+    "SELECT coalesce(v.last_running, v.running), v.opened_ms, v.closed_ms FROM visit AS v
      WHERE v.pump = ?1 AND v.opened_ms >= coalesce(
        (SELECT max(opened_ms) FROM visit WHERE pump = ?1 AND opened_ms <= ?2), ?2)
      ORDER BY v.opened_ms DESC, v.seq DESC, v.origin DESC LIMIT ?3";
@@ -55,7 +58,7 @@ impl Reader<'_> {
     ) -> Result<Vec<PastReading>> {
         let mut entries = self.conn.prepare_cached(SINCE)?;
         let params = params![pump.as_str(), check.to_string(), from_ms, limit];
-        let rows = entries.query_and_then(params, |row| in_short(read_from(row, 0)?))?;
+        let rows = entries.query_and_then(params, |row| in_short(read_of(row)?))?;
         rows.collect()
     }
 
@@ -63,18 +66,14 @@ impl Reader<'_> {
     /// newest first.
     ///
     /// # Errors
-    /// `DamagedRecord`.
+    /// `Damaged`.
     pub fn sightings(&self, pump: &PumpId, from_ms: i64, limit: u32) -> Result<Vec<Sighting>> {
         let mut visits = self.conn.prepare_cached(SIGHTINGS)?;
         let rows = visits.query_and_then(params![pump.as_str(), from_ms, limit], |row| {
-            let Short { id, body } = read_from(row, 0)?;
-            let running = body.running.ok_or_else(|| {
-                StoreError::Damaged(format!("record {id} does not say what a pump was doing"))
-            })?;
             Ok(Sighting {
-                running,
-                opened_ms: row.get(4)?,
-                closed_ms: row.get(5)?,
+                running: row.get::<_, Col<RunningState>>(0)?.0,
+                opened_ms: row.get(1)?,
+                closed_ms: row.get(2)?,
             })
         })?;
         rows.collect()
@@ -92,7 +91,7 @@ impl Reader<'_> {
     ) -> Result<Vec<PastReading>> {
         let mut entries = self.conn.prepare_cached(HISTORY)?;
         let params = params![pump.as_str(), check.to_string(), limit];
-        let rows = entries.query_and_then(params, |row| in_short(read_from(row, 0)?))?;
+        let rows = entries.query_and_then(params, |row| in_short(read_of(row)?))?;
         rows.collect()
     }
 }

@@ -3,15 +3,21 @@
 use super::{
     Result,
     codec::{Col, record_of},
-    corrections,
+    corrections, remedies,
 };
 use crate::{
     check::Entered,
     judge::Verdict,
-    record::{Body, Deed, EntryMade, PackTaken, PhotoTaken, Record, TagAdopted, VisitOpened},
+    plant::{PumpId, RoundId},
+    record::{
+        Body, Deed, EntryMade, PackTaken, PhotoTaken, Record, RunningSeen, TagAdopted, VisitOpened,
+    },
 };
 use rusqlite::{Connection, params};
 use uuid::Uuid;
+
+/// Sequence numbers that one row of `tally` counts the records of.
+pub(super) const TALLIED: i64 = 1024;
 
 /// Makes the empty tables anew.
 pub(super) const TABLES: &str = include_str!("sql/projections.sql");
@@ -31,6 +37,10 @@ pub(super) const NAMES: &[&str] = &[
     "adopted_tag",
     "pack_taken",
     "deed",
+    "walk",
+    "turn",
+    "remedy",
+    "tally",
 ];
 
 /// Drops what is shown and derives it again from every record.
@@ -47,6 +57,7 @@ pub(super) fn rebuild(conn: &Connection) -> Result<()> {
 
 /// Adds one record to what is shown. The outcome depends on which records were added, not on their order.
 pub(super) fn project(conn: &Connection, record: &Record) -> Result<()> {
+    add_to_tally(conn, record)?;
     match &record.body {
         Body::EntryMade(entry) => add_entry(conn, record, entry, None),
         Body::EntryAmended(amended) => {
@@ -54,13 +65,27 @@ pub(super) fn project(conn: &Connection, record: &Record) -> Result<()> {
         }
         Body::EntryWithdrawn(withdrawn) => add_withdrawal(conn, record, withdrawn.amends),
         Body::VisitOpened(visit) => add_visit(conn, record, visit),
-        Body::RunningSeen(seen) => add_running_seen(conn, record, seen.visit),
+        Body::RunningSeen(seen) => add_running_seen(conn, record, seen),
         Body::VisitClosed(closed) => add_visit_end(conn, record, closed.visit),
         Body::PhotoTaken(photo) => add_photo_use(conn, record, photo),
         Body::TagAdopted(tag) => add_adopted_tag(conn, record, tag),
         Body::PackTaken(pack) => add_pack_taken(conn, record, pack),
         Body::Done(deed) => add_deed(conn, record, deed),
     }
+}
+
+fn add_to_tally(conn: &Connection, record: &Record) -> Result<()> {
+    conn.prepare_cached(
+        "INSERT INTO tally (origin, block, kind, records) VALUES (?1, ?2 / ?3, ?4, 1)
+         ON CONFLICT DO UPDATE SET records = records + 1",
+    )?
+    .execute(params![
+        Col(record.origin),
+        Col(record.seq),
+        TALLIED,
+        record.body.kind()
+    ])?;
+    Ok(())
 }
 
 fn add_entry(
@@ -71,11 +96,15 @@ fn add_entry(
 ) -> Result<()> {
     let check = entry.check.to_string();
     let verdict = entry.judgement.verdict;
-    let checked = !matches!(entry.entered, Entered::NotChecked { .. });
+    let entered = match entry.entered {
+        Entered::NotChecked { .. } => 0,
+        Entered::Words { .. } => 1,
+        _ => 2,
+    };
     conn.prepare_cached(
         "INSERT INTO entry (record, origin, seq, amends, root_origin, root_seq, visit, pump, check_id, seen_ms,
-           verdict, judged, finding, effective)
-         VALUES (?1, ?2, ?3, ?4, ?2, ?3, ?5, ?6, ?7, ?8, ?9, ?10, ?11, 1)",
+           entered, verdict, judged, finding, effective)
+         VALUES (?1, ?2, ?3, ?4, ?2, ?3, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, 1)",
     )?
     .execute(params![
         Col(record.id),
@@ -86,8 +115,9 @@ fn add_entry(
         entry.pump.as_str(),
         check,
         entry.seen_at.utc_ms,
+        entered,
         Col(verdict),
-        checked && verdict != Verdict::NotJudged,
+        entered > 0 && verdict != Verdict::NotJudged,
         entry.finding.map(Col),
     ])?;
     refresh_latest(conn, entry.pump.as_str(), &check)?;
@@ -131,7 +161,7 @@ pub(super) fn refresh_latest(conn: &Connection, pump: &str, check: &str) -> Resu
 
 fn add_visit(conn: &Connection, record: &Record, visit: &VisitOpened) -> Result<()> {
     conn.prepare_cached(
-        "INSERT INTO visit (record, origin, seq, visit, pump, opened_ms) VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
+        "INSERT INTO visit (record, origin, seq, visit, pump, opened_ms, running) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
     )?
     .execute(params![
         Col(record.id),
@@ -140,23 +170,25 @@ fn add_visit(conn: &Connection, record: &Record, visit: &VisitOpened) -> Result<
         Col(visit.visit),
         visit.pump.as_str(),
         record.at.utc_ms,
+        Col(visit.running),
     ])?;
     refresh_closing(conn, visit.visit)?;
     refresh_running(conn, visit.visit)
 }
 
-fn add_running_seen(conn: &Connection, record: &Record, visit: Uuid) -> Result<()> {
+fn add_running_seen(conn: &Connection, record: &Record, seen: &RunningSeen) -> Result<()> {
     conn.prepare_cached(
-        "INSERT INTO running_seen (record, origin, seq, visit, utc_ms) VALUES (?1, ?2, ?3, ?4, ?5)",
+        "INSERT INTO running_seen (record, origin, seq, visit, running, utc_ms) VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
     )?
     .execute(params![
         Col(record.id),
         Col(record.origin),
         Col(record.seq),
-        Col(visit),
+        Col(seen.visit),
+        Col(seen.running),
         record.at.utc_ms,
     ])?;
-    refresh_running(conn, visit)
+    refresh_running(conn, seen.visit)
 }
 
 fn refresh_running(conn: &Connection, visit: Uuid) -> Result<()> {
@@ -249,6 +281,52 @@ fn add_deed(conn: &Connection, record: &Record, deed: &Deed) -> Result<()> {
         deed.subject().map(Col),
         deed.pump().map(|pump| pump.as_str()),
         record.at.utc_ms,
+    ])?;
+    match deed {
+        Deed::RoundBegun { run, round } => add_walk(conn, record, *run, round),
+        Deed::PumpTurned {
+            pump,
+            runs,
+            turned_at,
+        } => add_turn(conn, record, pump, (turned_at.utc_ms, *runs)),
+        Deed::Remedied { .. } => remedies::add(conn, record, deed),
+        Deed::RemedyWithdrawn { remedy, .. } => remedies::settle(conn, *remedy),
+        _ => Ok(()),
+    }
+}
+
+fn add_walk(conn: &Connection, record: &Record, run: Uuid, round: &RoundId) -> Result<()> {
+    conn.prepare_cached(
+        "INSERT INTO walk (record, origin, seq, run, round, utc_ms) VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
+    )?
+    .execute(params![
+        Col(record.id),
+        Col(record.origin),
+        Col(record.seq),
+        Col(run),
+        round.as_str(),
+        record.at.utc_ms,
+    ])?;
+    Ok(())
+}
+
+fn add_turn(
+    conn: &Connection,
+    record: &Record,
+    pump: &PumpId,
+    (turned_ms, runs): (i64, bool),
+) -> Result<()> {
+    conn.prepare_cached(
+        "INSERT INTO turn (record, origin, seq, pump, utc_ms, turned_ms, runs) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
+    )?
+    .execute(params![
+        Col(record.id),
+        Col(record.origin),
+        Col(record.seq),
+        pump.as_str(),
+        record.at.utc_ms,
+        turned_ms,
+        runs,
     ])?;
     Ok(())
 }

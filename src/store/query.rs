@@ -3,9 +3,10 @@
 use super::{
     AdoptedTagRow, EntryRow, FindingRow, FindingsOf, PhotoRow, PhotosOf, PumpMark, Reader,
     ReceiptId, Result, StoreError, VisitRow,
-    codec::{Col, record_from, record_of},
+    codec::{Col, record_of},
 };
 use crate::{
+    check::RunningState,
     judge::Verdict,
     plant::{CheckId, PumpId},
     record::{Body, Record, Stamp},
@@ -371,20 +372,10 @@ fn visit_row(row: &Row<'_>) -> Result<VisitRow> {
     let Body::VisitOpened(opened) = &record.body else {
         return Err(another_kind(&record));
     };
-    let running = match row.get::<_, Option<Col<Uuid>>>(8)? {
-        None => opened.running,
-        Some(_) => {
-            let seen = record_from(row, 8)?;
-            let Body::RunningSeen(seen) = seen.body else {
-                return Err(another_kind(&seen));
-            };
-            seen.running
-        }
-    };
     Ok(VisitRow {
         visit: opened.visit,
         pump: opened.pump.clone(),
-        running,
+        running: row.get::<_, Col<RunningState>>(8)?.0,
         found: opened.found,
         round: opened.round.clone(),
         origin: record.origin,

@@ -127,12 +127,77 @@ pub enum DeedsOf<'a> {
     Kind(&'a str),
     /// Those that opened a finding which nobody has closed.
     OpenFindings,
-    /// Those of one kind at a pump.
-    KindAt(&'a str, &'a PumpId),
     /// Those written down from one millisecond on to before another.
     Between(i64, i64),
     /// Those that began a procedure of which no end was written down.
     ProceduresUnderWay,
+}
+
+/// Which remedies are asked for, of those that hold.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum RemediesWhich<'a> {
+    /// Those at a pump.
+    At(&'a PumpId),
+    /// The one of this identity.
+    Is(Uuid),
+    /// Those done at this time, milliseconds since 1970 UTC, or later.
+    DoneSince(i64),
+    /// Those written down from one millisecond on to before another.
+    Between(i64, i64),
+}
+
+/// A start or stop of a pump.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct TurnRow {
+    /// When, milliseconds since 1970 UTC.
+    pub turned_ms: i64,
+    /// It was started; else stopped.
+    pub runs: bool,
+}
+
+/// A walk that was begun.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct WalkRow {
+    /// Its identity.
+    pub run: Uuid,
+    /// Of which round.
+    pub round: RoundId,
+}
+
+/// A check for which something was entered in a visit.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct EnteredRow {
+    /// The record that holds it.
+    pub record: Uuid,
+    /// Which check.
+    pub check: CheckId,
+    /// What kind of thing.
+    pub what: EnteredWhat,
+}
+
+/// What kind of thing was entered for a check.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum EnteredWhat {
+    /// That it was passed over, and why.
+    PassedOver,
+    /// A remark in words.
+    Remark,
+    /// What was found.
+    Found,
+}
+
+/// Which entries of a check may have to do with a record: those seen about the time it speaks of, and those that its
+/// device wrote on the other side of it than its clock says.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Nearby {
+    /// From this time on, milliseconds since 1970 UTC.
+    pub from_ms: i64,
+    /// Up to this time.
+    pub to_ms: i64,
+    /// The record's device.
+    pub origin: Origin,
+    /// Its place there.
+    pub seq: u64,
 }
 
 /// How a pump stands, for lists.

@@ -5,7 +5,7 @@ use super::{
     codec::{Col, record_of},
     query::entry_row,
 };
-use rusqlite::params;
+use rusqlite::{Row, params};
 
 /// Entries `e` within a span that hold, by whom they were signed; `{which}` says which of them.
 const ENTRIES: &str =
@@ -23,8 +23,12 @@ const PUT_RIGHT: &str = "e.verdict = 1 AND e.judged = 1 AND (
          AND (p.seen_ms, p.seq, p.origin) < (e.seen_ms, e.seq, e.origin)
        ORDER BY p.seen_ms DESC, p.seq DESC, p.origin DESC LIMIT 1) IS NOT NULL";
 
-const COUNT: &str = "SELECT count(*) FROM effective_entry AS e JOIN journal AS j ON j.id = e.record
-     WHERE e.seen_ms >= ?1 AND e.seen_ms < ?2 AND (?3 IS NULL OR j.signed_by = ?3)";
+const COUNT: &str =
+    "SELECT count(*) FROM effective_entry AS e WHERE e.seen_ms >= ?1 AND e.seen_ms < ?2";
+
+const COUNT_BY: &str =
+    "SELECT count(*) FROM effective_entry AS e JOIN journal AS j ON j.id = e.record
+     WHERE e.seen_ms >= ?1 AND e.seen_ms < ?2 AND j.signed_by = ?3";
 
 /// A span of time and who signed in it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -55,10 +59,18 @@ impl Reader<'_> {
     /// # Errors
     /// `Damaged`.
     pub fn count_within(&self, span: Span<'_>) -> Result<u64> {
-        let mut count = self.conn.prepare_cached(COUNT)?;
-        let count = count.query_row(params![span.from_ms, span.to_ms, span.by], |row| {
-            row.get::<_, Col<u64>>(0)
-        })?;
+        let counted = |row: &Row<'_>| row.get::<_, Col<u64>>(0);
+        let (from_ms, to_ms) = (span.from_ms, span.to_ms);
+        let count = match span.by {
+            None => {
+                let mut count = self.conn.prepare_cached(COUNT)?;
+                count.query_row(params![from_ms, to_ms], counted)?
+            }
+            Some(by) => {
+                let mut count = self.conn.prepare_cached(COUNT_BY)?;
+                count.query_row(params![from_ms, to_ms, by], counted)?
+            }
+        };
         Ok(count.0)
     }
 
@@ -91,7 +103,7 @@ impl Reader<'_> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::store::{open::make_tables, query::VISITS};
+    use crate::store::{open::make_tables, query::VISITS, visits::HIDDEN};
     use rusqlite::Connection;
 
     #[test]
@@ -103,6 +115,8 @@ mod tests {
             (ENTRIES.replace("{which}", TO_BE_TOLD), "entry_by_time"),
             (ENTRIES.replace("{which}", PUT_RIGHT), "entry_by_time"),
             (COUNT.to_owned(), "entry_by_time"),
+            (COUNT_BY.to_owned(), "entry_by_time"),
+            (VISITS.replace("{which}", HIDDEN), "visit_by_device"),
             (VISITS.replace("{which}", within), "visit_by_time"),
         ] {
             let mut plan = conn.prepare(&format!("EXPLAIN QUERY PLAN {sql}")).unwrap();

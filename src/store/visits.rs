@@ -1,13 +1,20 @@
 //! Asking for the visits of a walk.
 
-use super::{Reader, Result, SpanOfVisits, VisitRow, codec::Col};
+use super::{
+    EnteredRow, EnteredWhat, Reader, Result, SpanOfVisits, StoreError, VisitRow, codec::Col,
+    query::parsed,
+};
 use crate::plant::{PumpId, RoundId};
+use uuid::Uuid;
 
 /// Visits of one walk to one pump, or all in its span: nobody is anywhere this often.
 const MOST_VISITS: u32 = 10_000;
 
-const HIDDEN: &str = "v.record IN (SELECT id FROM journal
-    WHERE origin = ?1 AND seq > ?2 AND seq < ?3 AND kind = 'visit_opened' AND utc_ms < ?4)";
+pub(super) const HIDDEN: &str = "v.origin = ?1 AND v.seq > ?2 AND v.seq < ?3 AND v.opened_ms < ?4";
+
+/// As the entries of a visit are listed: each device's in its own order.
+const ENTERED: &str = "SELECT record, check_id, entered FROM effective_entry WHERE visit = ?1
+    ORDER BY min(seen_ms) OVER (PARTITION BY root_origin), root_origin, root_seq, seq, origin";
 
 impl Reader<'_> {
     /// The visits to a pump in a span of time, newest first.
@@ -37,6 +44,30 @@ impl Reader<'_> {
                 &span.from_ms,
             ],
         )
+    }
+
+    /// For which checks something was entered in a visit that holds, in the order of [`Reader::entries_of_visit`].
+    ///
+    /// # Errors
+    /// `Damaged`.
+    pub fn entered_in(&self, visit: Uuid) -> Result<Vec<EnteredRow>> {
+        let mut entered = self.conn.prepare_cached(ENTERED)?;
+        let rows = entered.query_and_then([Col(visit)], |row| {
+            Ok(EnteredRow {
+                record: row.get::<_, Col<Uuid>>(0)?.0,
+                check: parsed(row, 1)?,
+                what: match row.get(2)? {
+                    0 => EnteredWhat::PassedOver,
+                    1 => EnteredWhat::Remark,
+                    2 => EnteredWhat::Found,
+                    other => {
+                        let why = format!("an entry of visit {visit} is of no known kind: {other}");
+                        return Err(StoreError::Damaged(why));
+                    }
+                },
+            })
+        })?;
+        rows.collect()
     }
 
     /// The visits in a span of time that were made on a round, the earliest first.

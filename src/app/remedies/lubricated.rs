@@ -6,7 +6,7 @@ use crate::{
     plant::{Place, Pump, PumpId},
     remedy::{
         CannotTell, Remedy,
-        due::{self, Due},
+        due::{self, Due, Job},
         hours::{RunEvent, running_hours},
         oil::{self, Consumption, ToppedUp},
     },
@@ -42,18 +42,26 @@ impl App {
         let now_ms = self.now().utc_ms;
         let register = self.register()?;
         let pump = register.pump(pump)?;
-        let rows = self.remedies_at(&pump.id)?;
-        let last = |place: Place| {
-            let of_place = rows
-                .iter()
-                .filter(|row| matches!(row.what, Remedy::Grease { place: at, .. } if at == place));
-            of_place.map(|row| row.done_at.utc_ms).max()
-        };
-        let jobs = due::greasings(pump, last);
+        let jobs = self.greasings(pump)?;
         // How long it ran before a greasing counts for nothing.
         let since_ms = jobs.iter().filter_map(|job| job.last_ms).min();
         let events = self.run_events_since(&pump.id, since_ms.unwrap_or(now_ms))?;
         Ok(due::due(&jobs, &events, now_ms))
+    }
+
+    /// The greasings a pump's programme asks for, with when each was done last.
+    pub(in crate::app) fn greasings(&self, pump: &Pump) -> Result<Vec<Job>, AppError> {
+        if pump.bearings.iter().all(|one| one.grease.is_none()) {
+            return Ok(Vec::new());
+        }
+        let greased = self.store.read().greased_last(&pump.id)?;
+        let last = |place| {
+            greased
+                .iter()
+                .find(|(at, _)| *at == place)
+                .map(|(_, ms)| *ms)
+        };
+        Ok(due::greasings(pump, last))
     }
 
     /// What to say where, with this top-up, oil is surely used up faster than before; `None` where that is not shown.

@@ -15,9 +15,8 @@ use crate::{
     plant::{CheckId, PumpId},
     record::{Body, Deed, Origin, Stamp},
     remedy::{self, Remedy},
-    store::{DeedRow, DeedsOf, EntryRow},
+    store::{DeedRow, EntryRow, RemediesWhich},
 };
-use std::collections::BTreeSet;
 use uuid::Uuid;
 
 /// Remedies of one pump, or of one span of time, that are looked through: two a day for thirteen years.
@@ -182,12 +181,7 @@ impl App {
     /// # Errors
     /// Where the store can't be read.
     pub fn remedies_between(&self, from_ms: i64, to_ms: i64) -> Result<Vec<RemedyRow>, AppError> {
-        let done = self.store.read().deeds(DeedsOf::Kind("remedied"), MOST)?;
-        let within = done
-            .into_iter()
-            .filter(|row| (from_ms..to_ms).contains(&row.at.utc_ms));
-        let back = DeedsOf::Kind("remedy_withdrawn");
-        self.that_hold(within.collect(), back)
+        self.remedies_which(RemediesWhich::Between(from_ms, to_ms))
     }
 
     /// One thing that was put right.
@@ -195,36 +189,18 @@ impl App {
     /// # Errors
     /// Where it is not there or was taken back, or the store can't be read.
     pub fn remedy(&self, remedy: Uuid) -> Result<RemedyRow, AppError> {
-        let about_it = DeedsOf::Subject(remedy);
-        let deeds = self.store.read().deeds(about_it, MOST)?;
-        let mut rows = self.that_hold(deeds, about_it)?;
+        let mut rows = self.remedies_which(RemediesWhich::Is(remedy))?;
         rows.pop().ok_or(AppError::UnknownRemedy(remedy))
     }
 
     fn remedies_at(&self, pump: &PumpId) -> Result<Vec<RemedyRow>, AppError> {
-        let done = DeedsOf::KindAt("remedied", pump);
-        let deeds = self.store.read().deeds(done, MOST)?;
-        self.that_hold(deeds, DeedsOf::KindAt("remedy_withdrawn", pump))
+        self.remedies_which(RemediesWhich::At(pump))
     }
 
-    /// Those of these deeds that put something right and were not taken back, each once, what was done last first.
-    fn that_hold(
-        &self,
-        deeds: Vec<DeedRow>,
-        taken_back: DeedsOf<'_>,
-    ) -> Result<Vec<RemedyRow>, AppError> {
-        let back = self.store.read().deeds(taken_back, MOST)?;
-        let mut gone: BTreeSet<Uuid> = back
-            .iter()
-            .filter(|row| matches!(row.deed, Deed::RemedyWithdrawn { .. }))
-            .filter_map(|row| row.deed.subject())
-            .collect();
-        let mut rows: Vec<RemedyRow> = deeds.into_iter().filter_map(RemedyRow::of).collect();
-        // Of two that bear one identity the first that was written down counts.
-        rows.sort_by_key(|row| (row.at.utc_ms, row.seq, row.origin));
-        rows.retain(|row| gone.insert(row.remedy));
-        rows.sort_by_key(|row| std::cmp::Reverse((row.done_at.utc_ms, row.at.utc_ms, row.seq)));
-        Ok(rows)
+    /// Those of the remedies asked for that hold, what was done last first.
+    fn remedies_which(&self, of: RemediesWhich<'_>) -> Result<Vec<RemedyRow>, AppError> {
+        let rows = self.store.read().remedies(of, MOST)?;
+        Ok(rows.into_iter().filter_map(RemedyRow::of).collect())
     }
 
     /// What was put right at a pump, for what its entries come to.

@@ -11,7 +11,7 @@ use crate::{
         proof_of, proved_words, shows_in,
     },
     say,
-    store::{DeedsOf, EntryRow},
+    store::{EntryRow, Nearby, RemediesWhich},
 };
 use uuid::Uuid;
 
@@ -20,8 +20,6 @@ use uuid::Uuid;
 const WITHIN_MS: i64 = 24 * 3_600_000;
 /// Entries of a check that are looked through for those before and after a remedy.
 const LOOK_BACK: u32 = 200;
-/// Remedies of the last day that are looked through.
-const MOST_LATELY: u32 = 500;
 /// What is written down within so long of its being done was written down at once: the device's own order then says
 /// what came before it, whatever its clock does.
 const AT_ONCE_MS: i64 = 1_000;
@@ -239,16 +237,9 @@ impl App {
     /// Where the store can't be read.
     pub fn waits(&mut self) -> Result<Vec<RemedyNow>, AppError> {
         let now_ms = self.now().utc_ms;
-        let lately = self
-            .store
-            .read()
-            .deeds(DeedsOf::Kind("remedied"), MOST_LATELY)?;
-        let rows = self.that_hold(lately, DeedsOf::Kind("remedy_withdrawn"))?;
+        let within_a_day = RemediesWhich::DoneSince(now_ms.saturating_sub(WITHIN_MS));
         let mut open = Vec::new();
-        for row in rows {
-            if now_ms - row.done_at.utc_ms > WITHIN_MS {
-                continue;
-            }
+        for row in self.remedies_which(within_a_day)? {
             let now = self.proved(row, now_ms)?;
             if now.is_open() {
                 open.push(now);
@@ -331,10 +322,15 @@ impl App {
         proof: Proof,
         now_ms: i64,
     ) -> Result<ProofNow, AppError> {
-        let entries = self
-            .store
-            .read()
-            .history(&row.pump, proof.check, LOOK_BACK)?;
+        let done_ms = row.done_at.utc_ms;
+        let near = Nearby {
+            from_ms: done_ms.saturating_sub(WITHIN_MS),
+            to_ms: done_ms.saturating_add(WITHIN_MS),
+            origin: row.origin,
+            seq: row.seq,
+        };
+        let read = self.store.read();
+        let entries = read.history_near(&row.pump, proof.check, near, LOOK_BACK)?;
         let alike = |other: &&RemedyRow| {
             shows_in(&other.what, proof.check) || begins_anew(&other.what, proof.check)
         };
@@ -350,7 +346,6 @@ impl App {
         let made = |entry: &EntryRow| Box::new(made(proof.check, before, entry));
         let after = between.entry_after(&entries, proof.after_minutes);
         let too_early = between.entry_too_early(&entries, proof.after_minutes);
-        let done_ms = row.done_at.utc_ms;
         let standing = match (after, proof.wait(done_ms, now_ms)) {
             (Some(entry), _) => ProofStanding::Made(made(entry)),
             (None, _) if between.next.is_some() || now_ms - done_ms > WITHIN_MS => {

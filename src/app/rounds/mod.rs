@@ -20,8 +20,7 @@ pub(super) use history::in_order;
 use super::{App, AppError};
 use crate::{
     plant::{PumpId, RoundId},
-    record::{Deed, Stamp},
-    store::{DeedRow, DeedsOf},
+    record::Stamp,
 };
 use history::History;
 use std::collections::BTreeMap;
@@ -133,12 +132,9 @@ impl App {
 
     /// The walks begun, by round, the newest first.
     fn runs_by_round(&self) -> Result<BTreeMap<RoundId, Vec<Uuid>>, AppError> {
-        let begun = DeedsOf::Kind("round_begun");
         let mut runs: BTreeMap<RoundId, Vec<Uuid>> = BTreeMap::new();
-        for DeedRow { deed, .. } in self.store.read().deeds(begun, LOOK_BACK)? {
-            if let Deed::RoundBegun { run, round } = deed {
-                runs.entry(round).or_default().push(run);
-            }
+        for walk in self.store.read().walks_begun(LOOK_BACK)? {
+            runs.entry(walk.round).or_default().push(walk.run);
         }
         Ok(runs)
     }

@@ -5,7 +5,7 @@ use crate::{
     app::{App, AppError},
     check::{self, Entered, EntryKind},
     plant::{CheckId, PumpId},
-    store::{SpanOfVisits, VisitRow},
+    store::{EnteredRow, EnteredWhat, SpanOfVisits, VisitRow},
 };
 use std::collections::BTreeMap;
 use uuid::Uuid;
@@ -73,15 +73,14 @@ impl App {
         mut visits: Vec<VisitRow>,
     ) -> Result<Stop, AppError> {
         visits.sort_by_key(|visit| (visit.opened.utc_ms, visit.origin, visit.seq));
-        let mut entered: BTreeMap<CheckId, Entered> = BTreeMap::new();
+        let mut entered: BTreeMap<CheckId, EnteredRow> = BTreeMap::new();
         let mut made_by = None;
         for visit in visits.iter().filter(|visit| visit.entries > 0) {
-            for row in self.store.read().entries_of_visit(visit.visit)? {
-                let is_asked_for = !matches!(row.entry.entered, Entered::Words { .. });
-                if is_asked_for {
+            for row in self.store.read().entered_in(visit.visit)? {
+                if row.what != EnteredWhat::Remark {
                     made_by = made_by.or(Some(visit));
                 }
-                entered.insert(row.entry.check, row.entry.entered);
+                entered.insert(row.check, row);
             }
         }
         let running = match visits.last() {
@@ -122,10 +121,27 @@ impl App {
             standing,
             asked: asked.len(),
             missing,
-            passed_over: passed_over(entered),
+            passed_over: self.passed_over(entered)?,
             rest: skipped.map(|(reason, _)| reason.to_owned()),
             pump,
         })
+    }
+
+    /// The checks passed over, each with its reason: the only entries of a stop that are read whole.
+    fn passed_over(
+        &self,
+        entered: BTreeMap<CheckId, EnteredRow>,
+    ) -> Result<Vec<(CheckId, String)>, AppError> {
+        let mut passed_over = Vec::new();
+        for (check, row) in entered {
+            if row.what == EnteredWhat::PassedOver
+                && let Some(entry) = self.store.read().entry(row.record)?
+                && let Entered::NotChecked { reason } = entry.entry.entered
+            {
+                passed_over.push((check, reason));
+            }
+        }
+        Ok(passed_over)
     }
 
     /// The checks a stop asks for; none where the pump has left the plant.
@@ -148,17 +164,6 @@ fn visited(visit: &VisitRow) -> StopStanding {
         by: visit.by.clone(),
         at: visit.opened,
     }
-}
-
-fn passed_over(entered: BTreeMap<CheckId, Entered>) -> Vec<(CheckId, String)> {
-    let passed_over = entered.into_iter().filter_map(|(check, entered)| {
-        if let Entered::NotChecked { reason } = entered {
-            Some((check, reason))
-        } else {
-            None
-        }
-    });
-    passed_over.collect()
 }
 
 /// Where a walk's visits lie; what came after a walk was left lying is not of it.

@@ -6,8 +6,8 @@ WITH RECURSIVE device (origin) AS (
     SELECT (SELECT min(origin) FROM running_seen WHERE visit = ?1 AND origin > device.origin)
     FROM device WHERE device.origin IS NOT NULL
 )
-UPDATE visit SET running_seen = (
-    SELECT seen.record
+UPDATE visit SET (running_seen, last_running) = (
+    SELECT seen.record, seen.running
     FROM device CROSS JOIN running_seen AS seen ON seen.record = (
         SELECT record FROM running_seen WHERE visit = ?1 AND origin = device.origin ORDER BY seq DESC LIMIT 1)
     ORDER BY seen.utc_ms DESC, seen.origin DESC LIMIT 1)

@@ -1,0 +1,2 @@
+-- Version 3: more of what is asked often is derived from the journal beforehand. Nothing kept is changed: projections.sql
+-- makes it.
