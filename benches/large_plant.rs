@@ -2,7 +2,8 @@
 //! the handover, what is due.
 //!
 //! `cargo bench --no-default-features --bench large_plant`. `LANTERN_RING_BENCH_YEARS` sets how many years of weekly
-//! rounds there are, 1 where it is not set; 10 need some minutes and 6 GB in the temporary folder.
+//! rounds there are, 1 where it is not set; 10 need some minutes and 6 GB in the temporary folder, or in the one that
+//! `LANTERN_RING_BENCH_KEEP` names, where the store is written once.
 //!
 //! What is measured is what the door is asked for by each page, without drawing it. Times are of this machine and its
 //! load; the ratios to a million square roots, measured in the same run, carry over. The plant and its history are made

@@ -6,7 +6,7 @@ use lantern_ring::{
     check::RunningState,
     judge::Verdict,
     record::{Body, Hash, PhotoTaken, RunningSeen, TagAdopted},
-    store::{FindingsOf, NewReceipt, PhotosOf, Picture, Store, StoreError},
+    store::{FindingsOf, NewReceipt, PhotosOf, Picture, Span, Store, StoreError},
 };
 use store_support::*;
 use uuid::Uuid;
@@ -262,6 +262,16 @@ fn an_entry_that_was_not_judged_neither_ends_a_finding_nor_clears_the_mark() {
     let latest = read.latest_entry(&pump("P-1"), leak()).unwrap().unwrap();
     assert_eq!(latest.entry.finding, Some(open[0].finding));
     assert_eq!(read.history(&pump("P-1"), leak(), 9).unwrap().len(), 3);
+    // Nor does it stand before what is out of limits in what a span tells.
+    let span = Span {
+        from_ms: 0,
+        to_ms: i64::MAX,
+        by: None,
+    };
+    let told = read.told_within(span, 9).unwrap();
+    let told: Vec<_> = told.iter().map(|row| row.seq).collect();
+    assert_eq!(told, [1, 3]);
+    assert_eq!(read.count_within(span).unwrap(), 3);
 }
 
 #[test]

@@ -250,7 +250,10 @@ impl App {
 
     /// Findings opened by hand at any pump, those that have left the plant among them.
     fn all_by_hand(&self, open_only: bool) -> Result<Vec<HandFinding>, AppError> {
-        let opened = DeedsOf::Kind("finding_opened");
+        let opened = match open_only {
+            true => DeedsOf::OpenFindings,
+            false => DeedsOf::Kind("finding_opened"),
+        };
         let mut all = Vec::new();
         for row in self.store.read().deeds(opened, MOST_BY_HAND)? {
             let Deed::FindingOpened { finding, .. } = row.deed else {

@@ -13,8 +13,8 @@ const ENTRIES: &str =
      WHERE e.seen_ms >= ?1 AND e.seen_ms < ?2 AND (?3 IS NULL OR j.signed_by = ?3) AND {which}
      ORDER BY e.seen_ms, e.seq, e.origin LIMIT ?4";
 
-/// Out of limits, or not judged: passed over, or without anything to judge by.
-const TO_BE_TOLD: &str = "(e.verdict >= 2 OR e.judged = 0)";
+/// Out of limits, or passed over.
+const TO_BE_TOLD: &str = "(e.verdict >= 2 OR e.entered = 0)";
 
 /// In limits, where the judged entry of the same check before it carried a finding.
 const PUT_RIGHT: &str = "e.verdict = 1 AND e.judged = 1 AND (
@@ -74,7 +74,7 @@ impl Reader<'_> {
         Ok(count.0)
     }
 
-    /// Up to `most` entries seen within a span that are out of limits or were not judged, the earliest first.
+    /// Up to `most` entries seen within a span that are out of limits, or that pass a check over, the earliest first.
     ///
     /// # Errors
     /// `DamagedRecord`.
