@@ -261,7 +261,11 @@ fn checks_left(stop: &Stop, round: &RoundId) -> Option<Line> {
         pump = stop.pump,
         round,
         left = stop.missing.len(),
-        checks = counted(stop.asked as u64, say!("check"), say!("checks")),
+        checks = counted(
+            stop.asked as u64,
+            say!("of so many" => "check"),
+            say!("of so many" => "checks")
+        ),
         why = stop.rest.as_deref().unwrap_or(say!("no reason given")),
     )))
 }

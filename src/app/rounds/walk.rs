@@ -145,7 +145,11 @@ impl Stop {
     /// How it stands, in words without who.
     pub fn words(&self) -> String {
         let made = self.asked - self.missing.len().min(self.asked);
-        let checks = counted(self.asked as u64, say!("check"), say!("checks"));
+        let checks = counted(
+            self.asked as u64,
+            say!("of so many" => "check"),
+            say!("of so many" => "checks"),
+        );
         match &self.standing {
             StopStanding::Open => say!("of a stop" => "open").to_owned(),
             StopStanding::BeingVisited { .. } => {
