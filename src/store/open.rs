@@ -171,7 +171,7 @@ fn harden(conn: &Connection) -> rusqlite::Result<()> {
          PRAGMA cell_size_check = ON;
          PRAGMA synchronous = FULL;
          PRAGMA busy_timeout = 200;
-         PRAGMA cache_size = -16000;",
+         PRAGMA cache_size = -32000;",
     )?;
     Ok(())
 }
