@@ -1,11 +1,18 @@
 //! The desktop entry: the window, or one headless command.
 
 use clap::Parser;
-use lantern_ring::headless::{self, Arguments, Face};
+use lantern_ring::{
+    headless::{self, Arguments, Face},
+    language,
+};
 use std::process::ExitCode;
 
 fn main() -> ExitCode {
-    let opened = match Arguments::parse().face {
+    let arguments = Arguments::parse();
+    if let Some(language) = arguments.language {
+        language::speak(language);
+    }
+    let opened = match arguments.face {
         Face::Task(task) => return headless::run(task),
         Face::Open(task) => headless::open(&task.store),
         Face::Demo(task) => headless::open_demo(&task),

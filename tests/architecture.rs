@@ -124,6 +124,7 @@ const ONLY_IN: &[(&str, &[&str])] = &[
     ("rxing::", &["src/tag"]),
     ("krilla::", &["src/report/handover/pdf"]),
     ("ttf_parser::", &["src/report/handover/pdf"]),
+    ("sys_locale::", &["src/platform"]),
     ("rfd::", &["src/platform"]),
     // The system's own functions, for which the compiler can't vouch.
     ("unsafe", &["src/platform/android"]),

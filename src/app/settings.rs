@@ -26,6 +26,8 @@ pub enum Preference {
     TextScale,
     /// Whose work the window is set up for: `operator` or `planner`.
     Side,
+    /// The language spoken, by its code: `en`, `de`, `es`.
+    Language,
 }
 
 /// Remember how the window shall be.
@@ -95,6 +97,7 @@ impl Preference {
             Preference::Dark => "dark",
             Preference::TextScale => "text_scale",
             Preference::Side => "side",
+            Preference::Language => "language",
         }
     }
 }

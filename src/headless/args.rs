@@ -9,6 +9,7 @@ pub use remedies::{OneGland, OnePump, Remedies, RemedyTask, TakeBack};
 use crate::{
     check::RunningState,
     judge::Verdict,
+    language::Language,
     plant::{CheckId, RoundId},
     record::Still,
     report::Format,
@@ -27,6 +28,9 @@ pub struct Arguments {
     /// What to do.
     #[command(subcommand)]
     pub face: Face,
+    /// Speak this language where entries are judged and handed over: en, de or es.
+    #[arg(long, global = true, value_name = "CODE")]
+    pub language: Option<Language>,
 }
 
 const EXAMPLES: &str = "\

@@ -11,6 +11,7 @@ pub use numbers::{decimal_sign, number};
 
 use std::{
     fmt::Display,
+    str::FromStr,
     sync::atomic::{AtomicU8, Ordering},
 };
 
@@ -24,6 +25,19 @@ pub enum Language {
     German,
     /// Spanish.
     Spanish,
+}
+
+/// No language has this code.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[error("there are no words for '{0}'; give en, de or es")]
+pub struct UnknownLanguage(String);
+
+impl FromStr for Language {
+    type Err = UnknownLanguage;
+
+    fn from_str(locale: &str) -> Result<Language, UnknownLanguage> {
+        Language::of_locale(locale).ok_or_else(|| UnknownLanguage(locale.to_owned()))
+    }
 }
 
 static SPOKEN: AtomicU8 = AtomicU8::new(0);

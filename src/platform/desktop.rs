@@ -21,6 +21,7 @@ use std::{path::PathBuf, rc::Rc};
 /// # Errors
 /// Where there is no display.
 pub fn run(app: App) -> Result<(), WindowError> {
+    super::speak_as_the_system();
     view::run(app, |desk| {
         desk.set_outside(Rc::new(Desktop));
         listen_for_files(desk);

@@ -7,9 +7,12 @@ use super::{
     whereabouts::kept_page,
     words::sentence,
 };
-use crate::app::{AppError, KeptPage, Preference, SetOperator, SetPreference, StoreTaken, UNNAMED};
-use crate::say;
-use slint::ComponentHandle;
+use crate::{
+    app::{AppError, KeptPage, Preference, SetOperator, SetPreference, StoreTaken, UNNAMED},
+    language::{self, Language},
+    say,
+};
+use slint::{ComponentHandle, ModelRc, SharedString};
 use std::path::PathBuf;
 
 /// Name of the store of a device that got its plant as a copy.
@@ -23,6 +26,7 @@ pub fn attach(desk: &Desk) {
     session.on_set_text_scale(|scale| {
         desk::with(|desk| keep(desk, Preference::TextScale, scale.to_string()))
     });
+    session.on_choose_language(|at| desk::with(|desk| choose_language(desk, at)));
     session.on_open_store(|| desk::with(|desk| dialog::open_store(desk, take_store)));
     session.on_cancel_busy(|| desk::with(taking_in::cancel));
     let nav = desk.window().global::<Nav>();
@@ -57,10 +61,15 @@ pub fn begin(desk: &Desk) {
                     kept(Preference::Dark)?,
                     kept(Preference::TextScale)?,
                     kept(Preference::Side)?,
+                    kept(Preference::Language)?,
                 ],
             ))
         },
-        |desk, (plant, operator, device, path, [dark, text_scale, side])| {
+        |desk, (plant, operator, device, path, [dark, text_scale, side, chosen])| {
+            if let Some(language) = chosen.as_deref().and_then(Language::of_locale) {
+                language::speak(language);
+            }
+            show_language(desk);
             let session = desk.window().global::<Session>();
             let no_plant = plant.is_empty();
             session.set_plant(plant.into());
@@ -90,6 +99,33 @@ pub fn begin(desk: &Desk) {
             }
         },
     );
+}
+
+/// Has the window say everything in the language spoken now.
+fn show_language(desk: &Desk) {
+    let spoken = language::spoken();
+    // Refused only where no words came with the window; then it says what it has.
+    let _ = slint::select_bundled_translation(spoken.code());
+    let session = desk.window().global::<Session>();
+    session.set_decimal_sign(language::decimal_sign().to_string().into());
+    let names: Vec<SharedString> = Language::ALL.map(|one| one.own_name().into()).into();
+    session.set_languages(ModelRc::from(names.as_slice()));
+    let at = Language::ALL.iter().position(|one| *one == spoken);
+    session.set_language(at.and_then(|at| at.try_into().ok()).unwrap_or_default());
+}
+
+/// Speaks the language at this place of the list from now on; what the first pages say is asked for anew, every other
+/// page asks when it is come to.
+fn choose_language(desk: &Desk, at: i32) {
+    let chosen = usize::try_from(at)
+        .ok()
+        .and_then(|at| Language::ALL.get(at).copied());
+    let Some(chosen) = chosen else { return };
+    language::speak(chosen);
+    show_language(desk);
+    keep(desk, Preference::Language, chosen.code().to_owned());
+    home::refresh(desk);
+    incoming::refresh(desk);
 }
 
 /// How the system is set to look.

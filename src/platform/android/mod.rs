@@ -71,6 +71,7 @@ fn run(system: &AndroidApp, activity: Activity) -> Result<(), NotBegun> {
     };
     listen(system, move |event| ears.hear(event))?;
     let app = open(&folder)?;
+    super::speak_as_the_system();
     view::run(app, |desk| {
         desk.set_outside(Rc::new(files));
         view::set_camera(desk, Some(camera::PHONE));
