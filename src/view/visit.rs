@@ -127,7 +127,9 @@ pub fn show(desk: &Desk, (list, procedures, now): Looked) {
     });
     visit.set_build(picture::build_of(pump));
     let spots = spots(&list);
-    visit.set_checks(model(check_rows(&list, &spots)));
+    let mut rows = check_rows(&list, &spots);
+    visit.set_more_checks(model(rows.split_off(list.checks.len())));
+    visit.set_checks(model(rows));
     visit.set_spots(model(spots));
     let walk = list.checks.iter().take(list.walk);
     let done = walk
@@ -245,6 +247,7 @@ fn worse(one: Mark, other: Mark) -> Mark {
     }
 }
 
+/// The walk's checks, then those on request.
 fn check_rows(list: &Checklist, spots: &[Spot]) -> Vec<CheckRow> {
     let row = |(index, state): (usize, &crate::app::CheckState)| {
         let place = picture::spot_of(state.check.id.kind, state.check.id.place);
@@ -259,7 +262,8 @@ fn check_rows(list: &Checklist, spots: &[Spot]) -> Vec<CheckRow> {
             spot: spot.map_or(-1, |spot| spot.index),
         }
     };
-    list.checks.iter().enumerate().map(row).collect()
+    let all = list.checks.iter().chain(&list.on_request);
+    all.enumerate().map(row).collect()
 }
 
 fn open_spot(desk: &Desk, spot: i32) {
