@@ -258,6 +258,8 @@ fn the_planner_sees_a_finding_by_hand_follows_it_and_closes_it() {
     bench.press("New finding");
     bench.choose("act");
     bench.choose("rusted through");
+    bench.scroll_to("Likely cause, if you know it");
+    bench.write("Likely cause, if you know it", "drips from the walkway");
     bench.press("Save finding");
     leave(&bench);
     bench.press("Setup and about");
@@ -265,6 +267,7 @@ fn the_planner_sees_a_finding_by_hand_follows_it_and_closes_it() {
     bench.press("Keep");
     bench.press_beginning("ST-108");
     bench.must_show("Found by hand");
+    bench.must_show("Likely cause: Drips from the walkway");
     bench.press("Still so");
     bench.must_show("Still so (Jun Vale");
     bench.press("Close the finding");

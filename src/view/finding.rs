@@ -110,6 +110,7 @@ struct ByHand {
     photos: Vec<Small>,
     pump: Option<Pump>,
     cause: Option<String>,
+    done: Vec<String>,
     now: Stamp,
 }
 
@@ -120,9 +121,19 @@ fn ask_by_hand(app: &mut App, of: Followed) -> Result<ByHand, AppError> {
         photos: made_small(app, rows, PHOTO_LONG_SIDE)?,
         pump: app.register()?.plant().pump(of.pump()).cloned(),
         cause: app.likely_cause(&of)?,
+        done: done_about(app, of.finding(), now)?,
         of,
         now,
     })
+}
+
+/// What was put right about a finding, a line each.
+fn done_about(app: &mut App, finding: Uuid, now: Stamp) -> Result<Vec<String>, AppError> {
+    let done = app.remedies_now(RemediesOf::Finding(finding))?;
+    Ok(done
+        .iter()
+        .map(|done| remedy::in_one_line(done, now))
+        .collect())
 }
 
 fn show_by_hand(desk: &Desk, answer: ByHand) {
@@ -148,6 +159,7 @@ fn show_by_hand(desk: &Desk, answer: ByHand) {
     page.set_band_words("".into());
     page.set_trend_words("".into());
     page.set_has_diagnosis(false);
+    page.set_done(model(answer.done.iter().map(Into::into).collect()));
     let facts = answer.pump.as_ref().map(|pump| facts(pump, None));
     page.set_pump_facts(model(facts.unwrap_or_default()));
     show_followed(&page, Some(of), answer.cause.as_deref(), *now);
@@ -215,11 +227,7 @@ fn ask(
         None => String::new(),
     };
     let done = match &finding {
-        Some(finding) => app
-            .remedies_now(RemediesOf::Finding(finding.finding))?
-            .iter()
-            .map(|done| remedy::in_one_line(done, now))
-            .collect(),
+        Some(finding) => done_about(app, finding.finding, now)?,
         None => Vec::new(),
     };
     let reader = app.store().read();

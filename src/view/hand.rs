@@ -115,6 +115,7 @@ fn begin(desk: &Desk) {
     page.set_about(about.into());
     page.set_severity(Mark::NotJudged);
     page.set_words("".into());
+    page.set_cause("".into());
     desk.go(Page::Hand);
 }
 
@@ -127,6 +128,7 @@ fn save(desk: &Desk, with_photo: bool) {
         _ => Verdict::NotJudged,
     };
     let words = page.get_words().to_string();
+    let cause = Some(page.get_cause().to_string()).filter(|cause| !cause.trim().is_empty());
     let here = {
         let state = desk.state.borrow();
         let list = state.checklist.as_ref();
@@ -140,7 +142,7 @@ fn save(desk: &Desk, with_photo: bool) {
                 visit: Some(visit),
                 severity,
                 words,
-                cause: None,
+                cause,
             })?;
             Ok((finding, visit::look(app, visit)?))
         },

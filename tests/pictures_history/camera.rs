@@ -20,7 +20,8 @@ pub struct Variant {
     text_scale: f32,
 }
 
-const fn variant(name: &'static str, size: (f32, f32), dark: bool, text_scale: f32) -> Variant {
+/// A size and how the window looks.
+pub const fn variant(name: &'static str, size: (f32, f32), dark: bool, text_scale: f32) -> Variant {
     Variant {
         name,
         size,
@@ -77,6 +78,15 @@ impl<'a> Camera<'a> {
         self.bench.resize(width, times * height);
         self.take_of(name, (width, times * height));
         self.bench.resize(width, height);
+    }
+
+    /// All labels of a page as it were on a window so many times as high.
+    pub fn told_long(&self, times: f32) -> Vec<String> {
+        let (width, height) = self.variant.size;
+        self.bench.resize(width, times * height);
+        let told = self.bench.told();
+        self.bench.resize(width, height);
+        told
     }
 
     /// Unfolds the first line whose label begins so, and takes all of the page.

@@ -12,6 +12,7 @@ use i_slint_backend_testing::{
 };
 use lantern_ring::{
     app::{App, SetOperator},
+    language::word,
     plant::Plant,
     record::Stamp,
     sys::{StillWorld, plant_folder},
@@ -353,15 +354,15 @@ impl Bench {
 
     /// Counts drops: the tap that starts the clock, then one a drop.
     pub fn count(&self, drops: u32, seconds: u64) {
-        self.find(AccessibleRole::Button, "Start over")
+        self.find(AccessibleRole::Button, word("Start over"))
             .filter(|button| button.accessible_enabled() != Some(false))
             .inspect(ElementHandle::invoke_accessible_default_action);
-        let area = self.button("Count a drop");
+        let area = self.button(word("Count a drop"));
         for _ in 0..=drops {
             area.invoke_accessible_default_action();
         }
         self.pass(seconds);
-        self.press("Stop counting");
+        self.press(word("Stop counting"));
     }
 
     /// Brings a level to this per cent of the glass.
