@@ -314,6 +314,7 @@ fn plant() -> impl Strategy<Value = Plant> {
             -500.0..6e3_f64,
             option::of(1.0..100.0_f64),
             option::of(0.0..5.0_f64),
+            proptest::sample::select(vec![vec![], vec![Unit::Psi, Unit::Fahrenheit]]),
         ),
         (pump(0), pump(1)),
         limits(),
@@ -321,7 +322,7 @@ fn plant() -> impl Strategy<Value = Plant> {
     )
         .prop_map(
             |(
-                (name, version, altitude_m, drops_per_ml, npsh_margin_m),
+                (name, version, altitude_m, drops_per_ml, npsh_margin_m, units),
                 (one, two),
                 limits,
                 (every_hours, window_hours),
@@ -335,6 +336,7 @@ fn plant() -> impl Strategy<Value = Plant> {
                     altitude_m,
                     drops_per_ml,
                     npsh_margin_m,
+                    units,
                     areas: vec![Area {
                         id: "a".parse().expect("id"),
                         name: "A".into(),

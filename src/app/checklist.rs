@@ -104,11 +104,9 @@ impl App {
         let register = self.register()?;
         let pump = register.pump(&visit.pump)?.clone();
         let entries = self.store.read().entries_of_visit(visit.visit)?;
-        let state = |mut check: Check| {
+        let state = |check: Check| {
             let limits = register.plant().limits_of(&pump.id, check.id).cloned();
-            if let Some(limits) = &limits {
-                check.kind = check.kind.asked_in(limits.unit);
-            }
+            let check = register.plant().asked_at(&pump.id, check);
             let entry = entries
                 .iter()
                 .rev()

@@ -4,7 +4,7 @@ use super::{Ended, Refusal, args, open};
 use crate::{
     app::{App, AppError, Found, Listed},
     check::{self, Check, EntryKind, words},
-    plant::{Limits, PumpId},
+    plant::{Limits, Plant, PumpId},
     report::{self, EntryLine, FindingLine, Line, plain},
 };
 use std::io::{self, Write};
@@ -50,31 +50,29 @@ pub fn checks(task: &args::Checks, out: &mut dyn Write) -> Result<Ended, Refusal
         let line = FindingLine::from(&open).text();
         writeln!(out, "Still so? worse? gone? {}", plain(&line))?;
     }
-    let limits = |check: &Check| register.plant().limits_of(&pump.id, check.id);
+    let plant = register.plant();
     for check in check::list(pump, running) {
-        write_check(out, &check, limits(&check))?;
+        write_check(out, plant, &id, check)?;
     }
     let on_request = check::on_request(pump, running);
     if !on_request.is_empty() {
         writeln!(out, "On request, to tell troubles apart:")?;
     }
     for check in on_request {
-        write_check(out, &check, limits(&check))?;
+        write_check(out, plant, &id, check)?;
     }
     Ok(Ended::Well)
 }
 
-fn write_check(out: &mut dyn Write, check: &Check, limits: Option<&Limits>) -> io::Result<()> {
-    let kind = match limits {
-        Some(limits) => check.kind.asked_in(limits.unit),
-        None => check.kind,
-    };
+fn write_check(out: &mut dyn Write, plant: &Plant, pump: &PumpId, check: Check) -> io::Result<()> {
+    let limits = plant.limits_of(pump, check.id);
+    let check = plant.asked_at(pump, check);
     writeln!(
         out,
         "{}\t{}\t{}\t{}",
         check.id,
         words::title(check.id),
-        asked_for(&kind),
+        asked_for(&check.kind),
         limits.map(in_words).unwrap_or_default()
     )
 }

@@ -5,7 +5,7 @@
 //! hold `[[procedure]]`. Field names are those of [`Plant`] and its parts.
 
 use super::{
-    Area, FastestChange, Limits, Plant, PlantFault, PlantId, Pump, Round,
+    Area, FastestChange, Limits, Plant, PlantFault, PlantId, Pump, Round, Unit,
     examine::{self, Part},
 };
 use crate::{procedure::Procedure, say};
@@ -25,6 +25,8 @@ struct Head {
     drops_per_ml: Option<f64>,
     #[serde(default)]
     npsh_margin_m: Option<f64>,
+    #[serde(default)]
+    units: Vec<Unit>,
     areas: Vec<Area>,
 }
 
@@ -130,6 +132,7 @@ impl Reading {
             altitude_m: head.altitude_m,
             drops_per_ml: head.drops_per_ml,
             npsh_margin_m: head.npsh_margin_m,
+            units: head.units,
             areas: head.areas,
             pumps: std::mem::take(&mut self.pumps),
             limits: std::mem::take(&mut self.limits),

@@ -23,7 +23,10 @@ pub use pump::*;
 pub use unit::{Quantity, Unit, UnknownUnit};
 pub use verdict::Verdict;
 
-use crate::procedure::Procedure;
+use crate::{
+    check::{Check, EntryKind},
+    procedure::Procedure,
+};
 use serde::{Deserialize, Serialize};
 use uuid::Uuid;
 
@@ -47,6 +50,9 @@ pub struct Plant {
     /// Least NPSH available over NPSH required that the plant wants kept, m.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub npsh_margin_m: Option<f64>,
+    /// Units the plant works in, at most one for a quantity. What has limits is asked in theirs.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub units: Vec<Unit>,
     /// Areas in walking order.
     pub areas: Vec<Area>,
     /// Pumps in register order.
@@ -111,6 +117,26 @@ impl Plant {
     /// The procedure with this id.
     pub fn procedure(&self, id: &str) -> Option<&Procedure> {
         self.procedures.iter().find(|procedure| procedure.id == id)
+    }
+
+    /// The unit the plant works in where another measures the same; that other where it names none.
+    pub fn unit_for(&self, unit: Unit) -> Unit {
+        let mut own = self.units.iter().copied();
+        own.find(|own| own.quantity() == unit.quantity())
+            .unwrap_or(unit)
+    }
+
+    /// A check as it is asked at a pump: a number in the unit of its limits, without any in the plant's.
+    pub fn asked_at(&self, pump: &PumpId, mut check: Check) -> Check {
+        let asked = match (self.limits_of(pump, check.id), check.kind) {
+            (Some(limits), _) => Some(limits.unit),
+            (None, EntryKind::Number { unit, .. }) => Some(self.unit_for(unit)),
+            (None, _) => None,
+        };
+        if let Some(unit) = asked {
+            check.kind = check.kind.asked_in(unit);
+        }
+        check
     }
 
     /// The limits of one check of one pump.

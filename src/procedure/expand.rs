@@ -365,7 +365,7 @@ impl<'a> Writing<'a> {
         pump: &Pump,
         planned: PlannedStep,
     ) -> Result<PlannedStep, CannotBegin> {
-        let mut check = check.clone();
+        let mut check = self.plant.asked_at(&pump.id, check.clone());
         let by = match (bounds, self.plant.limits_of(&pump.id, check.id)) {
             (Some(bounds), _) => {
                 check.kind = check.kind.asked_in(bounds.unit);
@@ -381,12 +381,9 @@ impl<'a> Writing<'a> {
                 }
                 JudgedBy::Bounds { bounds }
             }
-            (None, Some(limits)) if judges(limits, &check) => {
-                check.kind = check.kind.asked_in(limits.unit);
-                JudgedBy::Limits {
-                    limits: Box::new(limits.clone()),
-                }
-            }
+            (None, Some(limits)) if judges(limits, &check) => JudgedBy::Limits {
+                limits: Box::new(limits.clone()),
+            },
             (None, _) if has_usual(&check) => JudgedBy::Usual,
             (None, _) => JudgedBy::Nothing,
         };

@@ -6,7 +6,7 @@ mod lubrication;
 mod pump;
 mod round;
 
-use super::{Plant, PlantFault, PumpId};
+use super::{Plant, PlantFault, PumpId, Unit};
 use crate::{procedure, say};
 use std::{collections::HashMap, fmt::Display, ops::RangeInclusive};
 
@@ -97,6 +97,20 @@ fn plant_itself(plant: &Plant, found: &mut Vec<Found>) {
     }
     if let Some(margin) = plant.npsh_margin_m {
         log.within("npsh_margin_m", margin, 0.0..=20.0);
+    }
+    for (index, unit) in plant.units.iter().enumerate() {
+        let mut before = plant.units[..index].iter();
+        let same = |other: &&Unit| other.quantity() == unit.quantity();
+        if let Some(first) = before.find(same) {
+            log.field(
+                &format!("units[{index}]"),
+                say!(
+                    "'{first}' and '{unit}' measure the same; keep the one the plant works in",
+                    first,
+                    unit
+                ),
+            );
+        }
     }
     for (index, area) in plant.areas.iter().enumerate() {
         log.text(&format!("areas[{index}].name"), &area.name, 80);
