@@ -1,5 +1,8 @@
 //! How a picture of a screen is taken, and at which sizes.
 
+// Each test file uses its own part of these.
+#![allow(dead_code)]
+
 use crate::window_support::Bench;
 use image::RgbaImage;
 use lantern_ring::view::{Nav, Page, Session};
