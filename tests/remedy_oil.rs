@@ -84,6 +84,20 @@ fn what_was_used_since_the_first_top_up_is_set_against_the_hours_it_ran() {
     assert!(more.has_risen_since(&used) && !used.has_risen_since(&more));
 }
 
+/// 40 mL a minute after 60 mL are no use of 2400 mL an hour: the bearing took 100 mL in the 1000 h before.
+#[test]
+fn a_second_helping_within_the_hour_is_of_the_same_filling() {
+    let ran = [at(0, Ran::Started), at(1001, Ran::Stopped)];
+    let helping = ToppedUp {
+        at_ms: topped(1000, 0.0).at_ms + 60_000,
+        ml: 40.0,
+    };
+    let used = consumption(&[topped(0, 50.0), topped(1000, 60.0), helping], &ran, 0.0).unwrap();
+    assert_eq!((used.ml, used.ml_per_h, used.top_ups), (100.0, 0.1, 2));
+    let at_once = consumption(&[topped(1000, 60.0), helping], &ran, 0.0);
+    assert!(matches!(at_once, Err(CannotTell::TooFew { have: 1, .. })));
+}
+
 #[test]
 fn hours_that_are_not_known_widen_what_is_used() {
     let events = [at(0, Ran::SeenRunning), at(100, Ran::SeenRunning)];

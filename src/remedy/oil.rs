@@ -113,6 +113,9 @@ pub fn millilitres(amount: OilGiven, pump: &Pump, place: Place) -> Result<f64, C
     }
 }
 
+/// Top-ups less than this apart are one filling. Common practice, no source.
+const ONE_FILLING_MS: i64 = 3_600_000;
+
 /// How far off its mark a top-up may end, mL: a twentieth of a bottle, or what a bath's glass shows. Common practice, no
 /// source.
 pub fn off_mark_ml(pump: &Pump, place: Place) -> f64 {
@@ -142,7 +145,7 @@ pub struct Consumption {
     pub high_ml_per_h: Option<f64>,
     /// Oil used, mL.
     pub ml: f64,
-    /// Top-ups it rests on, the first with them.
+    /// Fillings it rests on, the first with them.
     pub top_ups: usize,
 }
 
@@ -174,7 +177,8 @@ impl Consumption {
 }
 
 /// What is used per running hour, from top-ups in any order, each back to the same mark; `within_ml` is how far off the
-/// mark a top-up may end, either way. What was used before the first is not known, so its amount does not count.
+/// mark a top-up may end, either way. What was used before the first is not known, so its amount does not count. Several
+/// within an hour are one filling: what a second helping adds was used before the first, not since.
 ///
 /// # Errors
 /// [`CannotTell::TooFew`] below two top-ups, or where the pump cannot have run between them; [`CannotTell::Number`].
@@ -195,8 +199,7 @@ pub fn consumption(
             highest: MOST_ML,
         });
     }
-    let mut top_ups = top_ups.to_vec();
-    top_ups.sort_by_key(|one| one.at_ms);
+    let top_ups = fillings(top_ups);
     let too_few = |have| CannotTell::TooFew {
         what: say!("Oil used per running hour"),
         have,
@@ -220,4 +223,20 @@ pub fn consumption(
         ml,
         top_ups: top_ups.len(),
     })
+}
+
+/// Top-ups in order of time, those of one filling taken together: less than an hour apart from its first.
+pub fn fillings(top_ups: &[ToppedUp]) -> Vec<ToppedUp> {
+    let mut top_ups = top_ups.to_vec();
+    top_ups.sort_by_key(|one| one.at_ms);
+    let mut fillings: Vec<ToppedUp> = Vec::new();
+    for one in top_ups {
+        match fillings.last_mut() {
+            Some(filling) if one.at_ms.saturating_sub(filling.at_ms) < ONE_FILLING_MS => {
+                filling.ml += one.ml;
+            }
+            _ => fillings.push(one),
+        }
+    }
+    fillings
 }

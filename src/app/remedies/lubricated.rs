@@ -168,13 +168,13 @@ fn is_overdue(
     due.iter().any(|due| due.standing == due::Standing::Overdue)
 }
 
-/// What was used before the last top-up and up to it, where that is surely more.
+/// What was used before the last filling and up to it, where that is surely more.
 fn risen(
-    mut given: Vec<ToppedUp>,
+    given: Vec<ToppedUp>,
     events: &[RunEvent],
     within_ml: f64,
 ) -> Option<(Consumption, Consumption)> {
-    given.sort_by_key(|one| one.at_ms);
+    let given = oil::fillings(&given);
     let before = given.get(..given.len().checked_sub(1)?)?;
     let last = given.get(given.len().checked_sub(2)?..)?;
     let before = oil::consumption(before, events, within_ml).ok()?;
