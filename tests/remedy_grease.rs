@@ -236,6 +236,30 @@ fn greasing_again_too_soon_is_warned_of() {
         "{}",
         told[0]
     );
+    let both = warned(40.0, grade, &[before(10, 24.0), before(1, 12.0)]);
+    assert!(
+        matches!(
+            both[..],
+            [
+                GreaseWarning::TooMuch { .. },
+                GreaseWarning::TooSoon { times: 2, .. }
+            ]
+        ),
+        "{both:?}"
+    );
+    assert!(
+        both[1]
+            .to_string()
+            .starts_with("Too soon: 36 g were given in 2 greasings, the last 24 hours before"),
+        "{}",
+        both[1]
+    );
+    let at_once = warned(20.0, grade, &[before(0, 24.0)]);
+    assert!(
+        at_once[0].to_string().contains("less than an hour before"),
+        "{}",
+        at_once[0]
+    );
     // 100 days of running are 2400 h, over half of 4000.
     assert_eq!(warned(20.0, grade, &[before(100, 24.0)]), []);
     // In two halves it is one greasing.

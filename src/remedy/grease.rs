@@ -260,11 +260,13 @@ pub enum GreaseWarning {
         wanted_g: String,
     },
     /// More than the programme's amount with what was given not long before.
-    #[error("{}", say!("Too soon: {before_g} g were given {ago} before, and the programme has {wanted_g} g at a time. Too much grease heats a bearing: feel it after an hour, and give no more.", before_g, ago, wanted_g))]
+    #[error("{}", too_soon(before_g, *times, ago, wanted_g))]
     TooSoon {
         /// Given within the first half of the interval, g.
         before_g: String,
-        /// How long before this.
+        /// In how many greasings.
+        times: usize,
+        /// How long before this the last of them was.
         ago: String,
         /// The programme's, g.
         wanted_g: String,
@@ -304,10 +306,12 @@ pub fn grease_warnings(
     }
     let given_g = grams(amount, programme)?;
     let mut before_g = 0.0;
+    let mut times = 0;
     let mut newest_ms = None;
     for one in before.iter().filter(|one| one.at_ms <= at_ms) {
         if is_too_soon(one.at_ms, at_ms, programme, events)? {
             before_g += within(say!("An amount of grease, g,"), one.grams, 0.0, MOST_G)?;
+            times += 1;
             newest_ms = newest_ms.max(Some(one.at_ms));
         }
     }
@@ -317,16 +321,17 @@ pub fn grease_warnings(
         0.01,
         MOST_G,
     )?;
-    if given_g > AMOUNT_WITHIN * wanted_g {
+    let most_g = AMOUNT_WITHIN * wanted_g;
+    if given_g > most_g {
         warnings.push(GreaseWarning::TooMuch {
             given_g: short(given_g),
             wanted_g: short(wanted_g),
         });
-    } else if let (Some(newest_ms), true) =
-        (newest_ms, given_g + before_g > AMOUNT_WITHIN * wanted_g)
-    {
+    }
+    if let Some(newest_ms) = newest_ms.filter(|_| given_g + before_g > most_g) {
         warnings.push(GreaseWarning::TooSoon {
             before_g: short(before_g),
+            times,
             ago: ago(newest_ms, at_ms),
             wanted_g: short(wanted_g),
         });
@@ -359,9 +364,30 @@ fn is_too_soon(
     Ok(programme.every_days.is_some() || programme.every_running_hours.is_some())
 }
 
+fn too_soon(before_g: &str, times: usize, ago: &str, wanted_g: &str) -> String {
+    if times > 1 {
+        say!(
+            "Too soon: {before_g} g were given in {times} greasings, the last {ago} before, and the programme has {wanted_g} g at a time. Too much grease heats a bearing: feel it after an hour, and give no more.",
+            before_g,
+            times,
+            ago,
+            wanted_g
+        )
+    } else {
+        say!(
+            "Too soon: {before_g} g were given {ago} before, and the programme has {wanted_g} g at a time. Too much grease heats a bearing: feel it after an hour, and give no more.",
+            before_g,
+            ago,
+            wanted_g
+        )
+    }
+}
+
 fn ago(from_ms: i64, at_ms: i64) -> String {
     let days = (at_ms as f64 - from_ms as f64) / MS_PER_DAY;
-    if days < 2.0 {
+    if days < 1.0 / 24.0 {
+        say!("less than an hour").to_owned()
+    } else if days < 2.0 {
         counted((days * 24.0).round(), say!("hour"), say!("hours"))
     } else {
         counted(days.round(), say!("day"), say!("days"))
