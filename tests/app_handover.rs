@@ -407,7 +407,13 @@ fn by_hand_agrees(shift: &Shift, handover: &Handover, within: impl Fn(i64, &str)
     };
     for told in &shift.findings {
         let opened = within(told.opened_ms, &told.opened_by);
-        assert_eq!(says(&found, &told.words), opened, "{told:?}\n{found}");
+        // What is said of a finding names it too.
+        let seen = told.seen.iter().any(|(_, ms, who)| within(*ms, who));
+        assert_eq!(
+            says(&found, &told.words),
+            opened || seen,
+            "{told:?}\n{found}"
+        );
         assert_eq!(
             says(&open, &told.words),
             told.closed.is_none(),
@@ -415,6 +421,7 @@ fn by_hand_agrees(shift: &Shift, handover: &Handover, within: impl Fn(i64, &str)
         );
         if let Some((made_good, ms, who)) = &told.closed {
             assert_eq!(says(&right, made_good), within(*ms, who), "{right}");
+            assert_eq!(says(&right, &told.words), within(*ms, who), "{right}");
         }
         for (words, ms, who) in &told.seen {
             assert_eq!(says(&found, words), within(*ms, who), "{found}");

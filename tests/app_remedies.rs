@@ -48,6 +48,9 @@ fn a_gland_taken_up_over_two_waits_ends_in_limits_and_says_what_changed() {
         assert_eq!(compared.effect, Effect::Better);
         let said = format!("{before} drops/min before, {after} after");
         assert!(made.words().contains(&said), "{}", made.words());
+        let all = d.app.remedy_now(first).unwrap().proved_words();
+        let still = "Still to be made: Gland square, packing drive end; Gland heat";
+        assert!(all.contains(&said) && all.contains(still), "{all}");
         before = f64::from(after);
     }
     let last = d

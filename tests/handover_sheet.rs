@@ -9,7 +9,7 @@ use lantern_ring::{
     check::Entered,
     plant::{Place, Verdict},
     procedure::{Plan, What},
-    record::{Body, Deed, HowFound, Mark, Point, Stamp},
+    record::{Body, Deed, HowFound, Mark, Point, Stamp, Still},
     remedy::{GreaseGiven, Remedy, Turn},
     report::handover::{Line, Part, Photo, Sheet, pdf},
     store::Store,
@@ -142,6 +142,44 @@ fn what_was_put_right_is_told_in_the_words_of_the_trade() {
 }
 
 #[test]
+fn what_was_said_of_a_finding_names_it_with_when_and_by_whom() {
+    let folder = tempfile::tempdir().unwrap();
+    let (finding, at) = (Uuid::from_u128(3), pump("ST-106"));
+    let opened = Deed::FindingOpened {
+        finding,
+        pump: at.clone(),
+        visit: None,
+        severity: Verdict::Watch,
+        words: "Guard bolt missing.".to_owned(),
+        cause: None,
+    };
+    let seen = Deed::FindingSeen {
+        finding,
+        pump: at.clone(),
+        still: Still::Worse,
+        words: "two bolts now".to_owned(),
+    };
+    let closed = Deed::FindingClosed {
+        finding,
+        pump: at,
+        made_good: "new bolts".to_owned(),
+    };
+    let store = folder.path().join("s.lantern");
+    let sheet = sheet_of(&mut with_deeds(&store, vec![opened, seen, closed]));
+    assert_eq!(
+        part(&sheet, "Found"),
+        [
+            "ST-106: Guard bolt missing.",
+            "ST-106: Guard bolt missing. Looked at again, worse: two bolts now. 2026-09-21 16:13, Shift A",
+        ]
+    );
+    assert_eq!(
+        part(&sheet, "Put right"),
+        ["ST-106: Guard bolt missing. Made good: new bolts. 2026-09-21 16:13, Shift A"]
+    );
+}
+
+#[test]
 fn a_stop_and_a_start_within_a_spare_group_are_a_change_over() {
     let folder = tempfile::tempdir().unwrap();
     let deeds = vec![
@@ -184,6 +222,10 @@ fn a_procedure_is_told_with_what_was_left_out_and_how_it_ended() {
         step: 2,
         reason: "valve is locked open".to_owned(),
     };
+    let cut = What::WaitEnded {
+        step: 1,
+        reason: "oil stands".to_owned(),
+    };
     let broken = What::Aborted {
         reason: "pressure fell".to_owned(),
     };
@@ -193,14 +235,15 @@ fn a_procedure_is_told_with_what_was_left_out_and_how_it_ended() {
         partner: Some(pump("ST-104B")),
         plan: Box::new(plan()),
     };
-    let deeds = vec![begun, went(skipped), went(broken)];
+    let deeds = vec![begun, went(cut), went(skipped), went(broken)];
     let mut app = with_deeds(&folder.path().join("s.lantern"), deeds);
     let sheet = sheet_of(&mut app);
     assert_eq!(
         part(&sheet, "Changed over, started, stopped"),
         [
             "ST-104A with ST-104B: Change over duty and standby, begun 2026-09-21 16:13 by Shift A, \
-             broken off 2026-09-21 16:13: pressure fell; left out: Open the suction valve (valve is locked open)"
+             broken off 2026-09-21 16:13: pressure fell; left out: Open the suction valve (valve is locked open); \
+             not waited to the end: Look at the oil (oil stands)"
         ]
     );
 }

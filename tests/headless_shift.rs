@@ -108,7 +108,13 @@ fn a_handover_says_what_was_recorded() {
         found[0]
     );
     assert_eq!(found[1], "ST-108: Guard rattles. (watch)");
-    assert_eq!(part(&sheet, "Put right"), ["ST-108: Bolt tightened."]);
+    let put_right = part(&sheet, "Put right");
+    assert_eq!(put_right.len(), 1, "{put_right:?}");
+    let made_good = "ST-108: Guard rattles. Made good: Bolt tightened. ";
+    assert!(
+        put_right[0].starts_with(made_good) && put_right[0].ends_with(", Shift B"),
+        "{put_right:?}"
+    );
     let still_open = part(&sheet, "Still open");
     assert_eq!(still_open.len(), 2, "{still_open:?}");
     assert!(

@@ -2,6 +2,7 @@
 
 use super::{App, AppError, HandFinding, Note};
 use crate::{
+    check::words::title,
     judge::Verdict,
     language,
     plant::PumpId,
@@ -90,6 +91,14 @@ impl Followed {
     pub fn sentence(&self) -> String {
         match &self.what {
             FoundBy::Entry(row) => report::sentence(&row.latest),
+            FoundBy::Hand(hand) => hand.words.clone(),
+        }
+    }
+
+    /// What it is in a few words: the check that was out of limits, or what somebody wrote.
+    pub fn name(&self) -> String {
+        match &self.what {
+            FoundBy::Entry(row) => title(row.check),
             FoundBy::Hand(hand) => hand.words.clone(),
         }
     }

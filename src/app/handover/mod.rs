@@ -61,13 +61,13 @@ pub struct Handover {
     /// Findings opened by hand.
     pub found_by_hand: Vec<HandFinding>,
     /// Findings looked at again.
-    pub seen_again: Vec<DeedRow>,
+    pub seen_again: Vec<FindingSaid>,
     /// What was done about troubles, the earliest first, with what proves it by now.
     pub remedies: Vec<RemedyNow>,
     /// Entries that brought a check back into limits, of each check the last.
     pub back_in_limits: Vec<EntryRow>,
     /// Findings closed, with what made each good.
-    pub made_good: Vec<DeedRow>,
+    pub made_good: Vec<FindingSaid>,
     /// Findings that entries opened and that are still so, each with its photos.
     pub open: Vec<(FindingRow, Vec<PhotoRow>)>,
     /// Findings opened by hand that nobody has closed.
@@ -84,6 +84,15 @@ pub struct Handover {
     pub procedures: Vec<ProcedureGone>,
     /// Photos taken in the visits.
     pub photos: Vec<PhotoRow>,
+}
+
+/// Something said of a finding.
+#[derive(Clone, Debug, PartialEq)]
+pub struct FindingSaid {
+    /// What was said.
+    pub row: DeedRow,
+    /// Which finding: what somebody wrote, or the check that was out of limits; empty where it is not known here.
+    pub finding: String,
 }
 
 /// The part of the plant and of time that a handover looks at.
@@ -160,10 +169,10 @@ impl App {
             entries: all.saturating_sub(not_checked.len() as u64),
             found: worst_first(last_of_each(told)),
             found_by_hand: self.opened_within(&deeds)?,
-            seen_again: of_kind(|deed| matches!(deed, Deed::FindingSeen { .. })),
+            seen_again: self.said_of(of_kind(|deed| matches!(deed, Deed::FindingSeen { .. })))?,
             remedies: self.proved_of(&deeds)?,
             back_in_limits: last_of_each(back_in_limits),
-            made_good: of_kind(|deed| matches!(deed, Deed::FindingClosed { .. })),
+            made_good: self.said_of(of_kind(|deed| matches!(deed, Deed::FindingClosed { .. })))?,
             open: self.open_within(&scope)?,
             open_by_hand: self.all_open_by_hand(&scope)?,
             not_checked,
@@ -178,6 +187,20 @@ impl App {
             visits,
             of: scope.of,
         })
+    }
+
+    /// What these deeds say, with the finding each is about.
+    fn said_of(&self, deeds: Vec<DeedRow>) -> Result<Vec<FindingSaid>, AppError> {
+        let said = deeds.into_iter().map(|row| {
+            let finding = match row.deed.subject().map(|finding| self.finding(finding)) {
+                Some(Ok(followed)) => followed.name(),
+                // It was opened on a device whose own records have not come yet.
+                None | Some(Err(AppError::UnknownFinding(_))) => String::new(),
+                Some(Err(error)) => return Err(error),
+            };
+            Ok(FindingSaid { row, finding })
+        });
+        said.collect()
     }
 
     /// What these deeds put right and holds, the earliest first, with what proves it by now.

@@ -2,7 +2,7 @@
 
 use super::{
     super::{HandFinding, RemedyNow, Stop, StopStanding, Walk},
-    Handover,
+    FindingSaid, Handover,
     turned::{Ended, ProcedureGone},
 };
 use crate::{
@@ -15,7 +15,7 @@ use crate::{
         handover::{Line, Part, Photo, Sheet},
     },
     say,
-    store::{DeedRow, EntryRow, PhotoRow},
+    store::{EntryRow, PhotoRow},
 };
 use std::collections::BTreeSet;
 
@@ -107,7 +107,7 @@ impl Handover {
 
     fn put_right(&self) -> Vec<Line> {
         let remedies = self.remedies.iter().map(remedy_line);
-        let closed = self.made_good.iter().map(deed_line);
+        let closed = self.made_good.iter().map(made_good_line);
         let back = self
             .back_in_limits
             .iter()
@@ -212,43 +212,52 @@ fn hand_line(finding: &HandFinding) -> Line {
     Line::of(format!("{}: {}", finding.pump, finding.words)).judged(finding.severity)
 }
 
-fn seen_again_line(row: &DeedRow) -> Option<Line> {
-    let Deed::FindingSeen {
-        pump, still, words, ..
-    } = &row.deed
-    else {
+/// "ST-106: Guard bolt missing. Looked at again, worse: two bolts now. 2026-03-02 06:10, Shift A"
+fn seen_again_line(said: &FindingSaid) -> Option<Line> {
+    let Deed::FindingSeen { still, words, .. } = &said.row.deed else {
         return None;
     };
     let stands = still.words();
-    Some(Line::of(if words.is_empty() {
-        say!("{pump}: looked at again, {stands}", pump, stands)
-    } else {
-        say!(
-            "{pump}: looked at again, {stands}: {words}",
-            pump,
-            stands,
-            words
-        )
-    }))
+    Some(said_line(
+        said,
+        &if words.is_empty() {
+            say!("Looked at again, {stands}", stands)
+        } else {
+            say!("Looked at again, {stands}: {words}", stands, words)
+        },
+    ))
+}
+
+/// "ST-106: Guard bolt missing. Made good: new bolts. 2026-03-02 06:10, Shift A"
+fn made_good_line(said: &FindingSaid) -> Line {
+    let words = said.row.deed.text().unwrap_or_default();
+    said_line(said, &say!("Made good: {words}", words))
+}
+
+fn said_line(said: &FindingSaid, words: &str) -> Line {
+    let row = &said.row;
+    let pump = row.deed.pump().map(ToString::to_string).unwrap_or_default();
+    let sentences = [said.finding.as_str(), words].map(|words| words.trim_end_matches('.'));
+    let mut line = format!("{pump}:");
+    for sentence in sentences.iter().filter(|words| !words.is_empty()) {
+        line.push_str(&format!(" {sentence}."));
+    }
+    line.push_str(&format!(" {}, {}", clock_time(row.at), row.by));
+    Line::of(line)
 }
 
 /// What was put right and what proved it; what was not proved is said to be unproved.
 fn remedy_line(now: &RemedyNow) -> Line {
     let row = &now.row;
     let words = format!(
-        "{}: {} {}, {}. {}",
+        "{}: {}. {}, {}. {}",
         row.pump,
-        row.words(),
+        row.words().trim_end_matches('.'),
         clock_time(row.done_at),
         row.by,
         now.proved_words()
     );
     Line::of(words.trim_end().trim_end_matches('.'))
-}
-
-fn deed_line(row: &DeedRow) -> Line {
-    let pump = row.deed.pump().map(ToString::to_string).unwrap_or_default();
-    Line::of(format!("{pump}: {}", row.deed.text().unwrap_or_default()))
 }
 
 /// What was left of a stop that was made, or is being made.
@@ -313,6 +322,11 @@ fn procedure_line(gone: &ProcedureGone) -> Line {
         let step = step.trim_end_matches('.');
         words.push_str("; ");
         words.push_str(&say!("left out: {step} ({why})", step, why));
+    }
+    for (step, why) in &gone.waits_cut {
+        let step = step.trim_end_matches('.');
+        words.push_str("; ");
+        words.push_str(&say!("not waited to the end: {step} ({why})", step, why));
     }
     Line::of(words)
 }

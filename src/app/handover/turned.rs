@@ -52,8 +52,10 @@ pub struct ProcedureGone {
     pub begun: Stamp,
     /// How it ended, and when; `None` while it is under way.
     pub ended: Option<(Ended, Stamp)>,
-    /// Steps left out and waits cut short: what each step was, and why.
+    /// Steps left out: what each step was, and why.
     pub left_out: Vec<(String, String)>,
+    /// Waits ended before they were over, likewise.
+    pub waits_cut: Vec<(String, String)>,
 }
 
 /// How a procedure ended.
@@ -139,14 +141,18 @@ pub(super) fn procedure_gone(mut deeds: Vec<DeedRow>) -> Option<ProcedureGone> {
         begun: row.at,
         ended: None,
         left_out: Vec::new(),
+        waits_cut: Vec::new(),
     };
     for row in &deeds {
         let Deed::ProcedureWent { what, .. } = &row.deed else {
             continue;
         };
         match what {
-            What::StepSkipped { step, reason } | What::WaitEnded { step, reason } => {
+            What::StepSkipped { step, reason } => {
                 gone.left_out.push((step_words(*step), reason.clone()));
+            }
+            What::WaitEnded { step, reason } => {
+                gone.waits_cut.push((step_words(*step), reason.clone()));
             }
             // What is over stays over.
             What::Finished if gone.ended.is_none() => {

@@ -2,7 +2,7 @@
 
 use super::{App, AppError, RemediesOf, RemedyRow};
 use crate::{
-    check::{self, Entered, RunningState},
+    check::{self, Entered, RunningState, words::title},
     judge::Verdict,
     plant::{CheckId, Pump},
     remedy::{
@@ -40,12 +40,21 @@ impl RemedyNow {
         self.proofs.iter().any(ProofNow::is_open)
     }
 
-    /// What proved it, in sentences; that nothing did yet; empty where no check can.
+    /// What proved it, in sentences that name each check, and which check is still to be made; that nothing proved it yet;
+    /// empty where no check can.
     pub fn proved_words(&self) -> String {
         let made = self.proofs.iter().filter_map(ProofNow::made);
-        let words: Vec<String> = made.map(ProofMade::words).collect();
+        let mut words: Vec<String> = made.map(ProofMade::words_with_check).collect();
         if words.is_empty() && !self.proofs.is_empty() {
             return say!("Not proved yet.").to_owned();
+        }
+        let open = self.proofs.iter().filter(|proof| proof.is_open());
+        let open: Vec<String> = open.map(|proof| title(proof.proof.check)).collect();
+        if !open.is_empty() {
+            words.push(say!(
+                "Still to be made: {checks}.",
+                checks = open.join("; ")
+            ));
         }
         words.join(" ")
     }
@@ -125,6 +134,16 @@ impl ProofMade {
                 say!("It can't be compared: {why}. {comes_to}", why, comes_to)
             }
             None => comes_to.to_owned(),
+        }
+    }
+
+    /// The same where nothing around it says which check it was.
+    fn words_with_check(&self) -> String {
+        let words = self.words();
+        match &self.compared {
+            // These begin with the check.
+            Some(Ok(_)) => words,
+            _ => format!("{}: {words}", title(self.entry.entry.check)),
         }
     }
 
