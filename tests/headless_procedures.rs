@@ -2,8 +2,8 @@
 
 mod headless_support;
 
-use headless_support::{Ran, make_store, run};
-use std::path::Path;
+use headless_support::{Ran, make_store, plant, run};
+use std::{fs, path::Path};
 
 struct Shop(tempfile::TempDir);
 
@@ -39,6 +39,27 @@ fn begun(shop: &Shop) -> String {
     let who = ["permit", "Control room, K. Brand"];
     shop.go("RW-110", &who).ended(0);
     begun
+}
+
+/// The demo plant without one of its pumps, in a folder to be made.
+fn without_pump(folder: &Path, pump: &str) {
+    fs::create_dir(folder).unwrap();
+    fs::copy(plant().join("plant.toml"), folder.join("plant.toml")).unwrap();
+    let is = format!("\"{pump}\"");
+    for (part, table) in [
+        ("pumps", "[[pump]]"),
+        ("limits", "[[limits]]"),
+        ("rounds", "\n"),
+        ("procedures", "[[none]]"),
+    ] {
+        fs::create_dir(folder.join(part)).unwrap();
+        for file in fs::read_dir(plant().join(part)).unwrap() {
+            let file = file.unwrap();
+            let text = fs::read_to_string(file.path()).unwrap();
+            let kept: Vec<_> = text.split(table).filter(|of| !of.contains(&is)).collect();
+            fs::write(folder.join(part).join(file.file_name()), kept.join(table)).unwrap();
+        }
+    }
 }
 
 #[test]
@@ -179,4 +200,36 @@ fn what_can_not_be_begun_is_refused_with_why() {
         "A",
     ];
     assert_eq!(run(shop.folder(), &broken).code, 2);
+}
+
+#[test]
+fn what_is_to_be_entered_is_shown_as_it_is_typed() {
+    let shop = Shop::new();
+    shop.go("RW-101A", &["begin", "change_over", "--with", "RW-101B"])
+        .ended(0);
+    shop.go("RW-101A", &["step"]).ended(0);
+    shop.go("RW-101A", &["permit", "Control room"]).ended(0);
+    let asked = shop.go("RW-101A", &["step", "yes"]).ended(0).out;
+    let typed = r#"step '{"kind":"number","value":X,"unit":"bar"}', X from "#;
+    assert!(asked.contains(typed), "{asked}");
+}
+
+#[test]
+fn a_procedure_at_a_pump_that_left_the_plant_is_broken_off_all_the_same() {
+    let shop = Shop::new();
+    begun(&shop);
+    let folder = shop.folder().join("changed");
+    without_pump(&folder, "RW-110");
+    run(shop.folder(), &["take-plant", "changed", "s.lantern"]).ended(0);
+    let over = shop.go("RW-110", &["abort", "pump is gone"]).ended(0).out;
+    assert!(
+        over.contains("broken off by Shift A: pump is gone"),
+        "{over}"
+    );
+    assert!(
+        shop.go("RW-110", &["begin", "stop"])
+            .ended(1)
+            .err
+            .contains("RW-110")
+    );
 }

@@ -111,6 +111,15 @@ pub(super) fn asked_for(kind: &EntryKind) -> String {
     }
 }
 
+/// The same within quotes for the command line; what says how it is filled in stands behind them.
+pub(super) fn asked_quoted(kind: &EntryKind) -> String {
+    let ways = asked_for(kind).replace("} or {", "}' or '{");
+    match ways.rsplit_once('}') {
+        Some((entered, how)) => format!("'{entered}}}'{how}"),
+        None => ways,
+    }
+}
+
 /// To two decimals: a range that was worked out from another unit or a rated current has no more.
 fn rounded(value: f64) -> f64 {
     (value * 100.0).round() / 100.0

@@ -3,7 +3,7 @@
 use super::{
     Ended, Refusal, args,
     args::ProcedureDo,
-    lists::{asked_for, pump_named},
+    lists::{asked_quoted, pump_named},
     open,
 };
 use crate::{
@@ -95,7 +95,7 @@ fn in_short(run: &ProcedureRun) -> String {
 
 pub fn procedure(task: &args::ProcedureTask, out: &mut dyn Write) -> Result<Ended, Refusal> {
     let mut app = open(&task.store)?;
-    let pump = pump_named(&app, &task.pump)?;
+    let pump = pump_or_that_of_a_run(&app, &task.pump)?;
     let (by, what) = match &task.what {
         ProcedureDo::Show { run } => {
             let run = match run {
@@ -166,6 +166,21 @@ impl Does {
     }
 }
 
+/// The pump named; one that has left the plant, where a run is still under way at it: a run goes on by its plan.
+fn pump_or_that_of_a_run(app: &App, text: &str) -> Result<PumpId, Refusal> {
+    let refused = match pump_named(app, text) {
+        Ok(pump) => return Ok(pump),
+        Err(refused) => refused,
+    };
+    let under_way = app.runs_under_way()?;
+    let pumps = under_way.iter().flat_map(|run| {
+        let plan = run.run.plan();
+        [Some(&plan.this), plan.other.as_ref()]
+    });
+    let mut ids = pumps.flatten().map(|pump| &pump.id);
+    ids.find(|id| id.as_str() == text).cloned().ok_or(refused)
+}
+
 /// The run under way at a pump, else the last one.
 fn last_run(app: &App, pump: &PumpId) -> Result<ProcedureRun, Refusal> {
     let under_way = app
@@ -218,7 +233,7 @@ fn asks(now: &Now) -> String {
         Asks::Done => "Say when it is done: step".to_owned(),
         Asks::Acknowledge => "Acknowledge it: step".to_owned(),
         Asks::Permission => "Say who gave permission: permit NAME".to_owned(),
-        Asks::Entry { kind, .. } => format!("Enter what you find: step '{}'", asked_for(kind)),
+        Asks::Entry { kind, .. } => format!("Enter what you find: step {}", asked_quoted(kind)),
         Asks::Answer(answers) => {
             let answers: Vec<_> = answers.iter().map(|answer| plain(answer)).collect();
             format!("Answer: step with one of {}", answers.join(", "))

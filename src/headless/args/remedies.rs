@@ -30,10 +30,10 @@ pub struct RemedyTask {
     #[arg(long)]
     pub by: String,
     /// The finding it was for.
-    #[arg(long)]
+    #[arg(long, global = true)]
     pub finding: Option<Uuid>,
     /// How long ago it was done, minutes.
-    #[arg(long, default_value_t = 0)]
+    #[arg(long, default_value_t = 0, global = true)]
     pub minutes_ago: u32,
     /// What was done.
     #[command(subcommand)]
