@@ -43,6 +43,24 @@ fn shift(folder: &Path) {
     }
 }
 
+#[test]
+fn a_stop_somebody_is_at_is_still_left() {
+    let folder = tempfile::tempdir().unwrap();
+    let folder = folder.path();
+    make_store(folder, "s.lantern");
+    let begin = ["round", "s.lantern", "stock", "--by", "Shift A", "begin"];
+    run(folder, &begin).ended(0);
+    let record = ["record", "s.lantern", "-", "--by", "Shift A", "--stay"];
+    let warm = r#"{"pump":"ST-101","running":"running","check":"gland_heat@seal_de","entered":{"kind":"feel","step":1}}"#;
+    run_with(folder, &record, warm).ended(0);
+    let told = run(folder, &begin).ended(0).out;
+    assert!(
+        told.starts_with("under way, 6 of 6 stops left, Shift A\n")
+            && told.contains("ST-101\trunning\tbeing visited"),
+        "{told}"
+    );
+}
+
 fn part<'a>(sheet: &'a str, heading: &str) -> Vec<&'a str> {
     let below = sheet
         .split(&format!("\n{heading}\n"))
