@@ -3,7 +3,7 @@
 mod evaluation_support;
 
 use evaluation_support::{
-    Case, DAY_MS, NOW_MS, count, line, number, refusal, result, row, water_pump,
+    Case, DAY_MS, NOW_MS, count, feel, line, number, refusal, result, row, water_pump,
 };
 use lantern_ring::{
     diagnosis::Sign,
@@ -453,4 +453,29 @@ fn a_stream_is_judged_in_drops_only_by_the_plants_convention() {
 #[test]
 fn the_pump_of_these_tests_has_no_fault_itself() {
     assert_eq!(file_faults(json!({})), Vec::<String>::new());
+}
+
+#[test]
+fn a_hand_and_a_thermometer_that_contradict_each_other_are_to_be_tried_again() {
+    let felt_and_read = |step, celsius| {
+        let evaluation = Case::usual()
+            .enter("bearing_heat@pump_de", feel(step))
+            .enter(TEMPERATURE, number(celsius, "degC"))
+            .evaluate();
+        evaluation.worked.iter().any(Worked::is_contradiction)
+    };
+    // Touch limits of ECMA-287, read at second hand: 43 °C for long, 55 °C for ten seconds, 65 °C for one.
+    for (step, celsius) in [(0, 90.0), (1, 66.0), (4, 50.0), (5, 40.0), (3, 30.0)] {
+        assert!(felt_and_read(step, celsius), "{step} {celsius}");
+    }
+    for (step, celsius) in [
+        (0, 50.0),
+        (1, 60.0),
+        (2, 90.0),
+        (3, 60.0),
+        (4, 70.0),
+        (5, 95.0),
+    ] {
+        assert!(!felt_and_read(step, celsius), "{step} {celsius}");
+    }
 }

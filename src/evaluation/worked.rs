@@ -1,7 +1,13 @@
 //! A result with its working, or why there is none.
 
+use super::hand::HAND_AND_THERMOMETER;
 use crate::{
-    formula::Formula, hydraulics::gauges::Uncertain, judge::Verdict, language, plant::CheckId, say,
+    formula::Formula,
+    hydraulics::gauges::{PLAUSIBILITY, Uncertain},
+    judge::Verdict,
+    language,
+    plant::CheckId,
+    say,
 };
 
 /// One thing worked out from a pump's entries.
@@ -91,6 +97,12 @@ impl Worked {
             *verdict = Some(as_verdict);
         }
         self
+    }
+
+    /// It says that what was entered can't all be so.
+    pub fn is_contradiction(&self) -> bool {
+        self.formula
+            .is_some_and(|by| by == PLAUSIBILITY || by == HAND_AND_THERMOMETER)
     }
 
     /// The result in one line: "Total head 24.1 m, 23.4 to 24.8", or why there is none.

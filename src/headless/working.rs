@@ -26,15 +26,18 @@ pub fn causes(task: &args::OneVisit, out: &mut dyn Write) -> Result<Ended, Refus
     let (app, pump) = pump_of(task)?;
     match evaluation(&app, &pump, task)? {
         None => writeln!(out, "{pump} was never visited.")?,
-        Some(Evaluation { causes: None, .. }) => {
-            writeln!(out, "Nothing was entered that causes could be told by.")?;
-        }
         Some(evaluation) => {
             if let Some(stop) = evaluation.stop() {
                 writeln!(out, "{stop}")?;
             }
-            if let Some(causes) = &evaluation.causes {
-                write_causes(out, &evaluation, causes, task.working)?;
+            // What can't all be so is to be read again before anything is done about what seems to be wrong.
+            let contradictions = evaluation.worked.iter().filter(|l| l.is_contradiction());
+            for line in contradictions {
+                writeln!(out, "{}", line.line())?;
+            }
+            match &evaluation.causes {
+                Some(causes) => write_causes(out, &evaluation, causes, task.working)?,
+                None => writeln!(out, "Nothing was entered that causes could be told by.")?,
             }
         }
     }

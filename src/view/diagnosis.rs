@@ -10,7 +10,7 @@ use crate::{
     app::{App, AppError},
     check::words,
     diagnosis::{Cause, Diagnosis, RANKING, Spoken, Standing, Weight},
-    evaluation::{Advice, Causes, Evaluation},
+    evaluation::{Advice, Causes, Evaluation, Worked},
     language,
     plant::CheckId,
     record::Stamp,
@@ -128,7 +128,14 @@ fn show(desk: &Desk, answer: &Answer) {
         false => say!("If it is A: {words}", words),
     };
     let first_action = first.as_ref().and_then(|first| first.first.as_deref());
-    page.set_first_action(first_action.map(if_first).unwrap_or_default().into());
+    // What can't all be so is to be read again before anything is done about what seems to be wrong.
+    let worked = answer.evaluation.worked.iter();
+    let contradictions = worked.filter(|line| line.is_contradiction());
+    let do_first: Vec<String> = contradictions
+        .map(Worked::line)
+        .chain(first_action.map(if_first))
+        .collect();
+    page.set_first_action(do_first.join(" ").into());
     let stop_when = first.as_ref().and_then(|first| first.stop_when.as_deref());
     let stop_words = answer.evaluation.stop().map(str::to_owned);
     page.set_stop_words(
