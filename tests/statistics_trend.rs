@@ -3,8 +3,7 @@
 mod statistics_trend_support;
 
 use lantern_ring::statistics::trend::{
-    Direction, MAD_TO_SIGMA, Series, TrendError, mad, mann_kendall, median, quantile, spread,
-    theil_sen,
+    Direction, MAD_TO_SIGMA, Series, TrendError, mad, mann_kendall, median, spread, theil_sen,
 };
 use proptest::prelude::*;
 use statistics_trend_support::{Sequence, naive_slopes, reference, series};
@@ -28,6 +27,7 @@ fn assert_near(what: &str, found: f64, wanted: f64, tolerance: f64) {
 /// - `kendall_p_scipy`: exact for short series without ties and without continuity correction otherwise; ours is
 ///   Mann–Kendall's with the correction, the row `mk_p_two_sided`;
 /// - `sen_slope` and `intercept` of `mk_pymannkendall`: it takes the place in the row for the time;
+/// - `q1`, `q3`: nothing at the pump asks for quartiles;
 /// - `mean`, `sd_n_1`: a single wild entry moves them, so nothing here uses them.
 #[test]
 fn every_covered_reference_value_comes_out() {
@@ -69,8 +69,6 @@ fn every_covered_reference_value_comes_out() {
         check("median", median(&set.y).unwrap(), 1e-12);
         check("mad_raw", mad(&set.y).unwrap(), 1e-12);
         check("mad_scaled_1_4826", spread(&set.y).unwrap().sigma, 1e-12);
-        check("q1", quantile(&set.y, 0.25).unwrap(), 1e-12);
-        check("q3", quantile(&set.y, 0.75).unwrap(), 1e-12);
         let word = match test.direction(0.95) {
             Direction::Rising => "increasing",
             Direction::Falling => "decreasing",
@@ -79,7 +77,7 @@ fn every_covered_reference_value_comes_out() {
         assert_eq!(word, set.text("mk_pymannkendall/trend"), "{}", set.name);
         values += 1;
     }
-    assert_eq!(values, 8 * 20);
+    assert_eq!(values, 8 * 18);
 }
 
 #[test]
@@ -215,7 +213,8 @@ fn assert_as_naive(x: &[f64], y: &[f64]) {
     let sorted = naive_slopes(x, y);
     let line = theil_sen(&series(x, y), 0.95).unwrap();
     // The search takes slopes nearer than 4e-9 of the usual slope for equal; what it gives is one of them.
-    let usual = spread(y).unwrap().sigma / (quantile(x, 1.0).unwrap() - quantile(x, 0.0).unwrap());
+    let usual = spread(y).unwrap().sigma
+        / (x.iter().copied().fold(f64::MIN, f64::max) - x.iter().copied().fold(f64::MAX, f64::min));
     let n = sorted.len();
     let (low, high) = statistics_trend_support::naive_interval(x, y, &sorted);
     for (found, wanted) in [

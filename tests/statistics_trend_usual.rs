@@ -120,13 +120,3 @@ fn act_limits_lie_farther_out_than_watch_limits() {
         assert!(matches!(refused, Err(TrendError::BadArgument { .. })));
     }
 }
-
-#[test]
-fn medians_over_spans_thin_what_a_recorder_wrote() {
-    let entries = [(0.1, 1.0), (0.2, 9.0), (0.3, 2.0), (2.5, 4.0), (2.6, 6.0)];
-    let daily = Series::new(entries, 9.0).unwrap().medians_per(1.0).unwrap();
-    let points: Vec<_> = daily.points().iter().map(|p| (p.at_day, p.value)).collect();
-    assert_eq!(points, [(0.2, 2.0), (2.55, 5.0)]);
-    assert!(daily.medians_per(0.0).is_err());
-    assert!(daily.medians_per(f64::NAN).is_err());
-}

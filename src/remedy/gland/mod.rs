@@ -6,7 +6,7 @@ mod stop;
 mod suggest;
 
 pub use response::{FEWEST_PAIRS, FlatsPair, NEWEST_PAIRS, RESPONSE, Response, response};
-pub use standing::{Standing, large_step, standing, straighten, uneven};
+pub use standing::{Standing, large_step, standing, uneven};
 pub use stop::{GlandSeen, NeverTighten, SMOKES_FROM_STEP, StopRule, may_tighten, stop_rule};
 pub use suggest::{Band, Expected, ONE_FLAT, Suggestion, suggest};
 

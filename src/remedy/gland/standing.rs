@@ -107,11 +107,3 @@ fn place_of(standing: &Standing, flats: Option<i32>) -> usize {
     let found = standing.flats.iter().position(|of| Some(*of) == flats);
     found.unwrap_or_default() + 1
 }
-
-/// The flats of each nut that would bring a gland that stands unevenly even again by easing alone; all 0 where it does.
-pub fn straighten(standing: &Standing) -> Vec<u8> {
-    let slackest = standing.flats.iter().min().copied().unwrap_or_default();
-    let over = standing.flats.iter().map(|of| of.saturating_sub(slackest));
-    over.map(|over| u8::try_from(over).unwrap_or(u8::MAX))
-        .collect()
-}

@@ -5,7 +5,7 @@
 //! nothing about the slope between them.
 //!
 //! The intervals and p values hold for entries made independently of each other. Rounds some hours apart come near
-//! that; a recorder's value every five minutes does not, and is to be thinned with [`Series::medians_per`] first.
+//! that; a recorder's value every five minutes does not, and is to be thinned first.
 
 use crate::{language, say, word};
 
@@ -34,7 +34,7 @@ pub use proposal::{
 };
 pub use reach::{FARTHEST_DAYS, Limit, Reach, Side, TIME_TO_LIMIT};
 pub use remedy::{Change, ChangeWord, HODGES_LEHMANN, NEAREST_PER_SIDE, change_after};
-pub use robust::{MAD_TO_SIGMA, MEDIAN_MAD, Spread, mad, median, quantile, spread};
+pub use robust::{MAD_TO_SIGMA, MEDIAN_MAD, Spread, mad, median, spread};
 pub use series::{ONE_MOMENT_DAYS, Point, Series, Window};
 
 /// Why something cannot be computed, and what would allow it.

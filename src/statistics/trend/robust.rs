@@ -1,4 +1,4 @@
-//! Median, median absolute deviation, quantiles.
+//! Median, median absolute deviation.
 
 use super::{TrendError, check_enough, check_values};
 use crate::{formula::Formula, word};
@@ -53,28 +53,6 @@ pub fn spread(values: &[f64]) -> Result<Spread, TrendError> {
         sigma: mad(values)? * MAD_TO_SIGMA,
         entries: values.len(),
     })
-}
-
-/// The value below which the given share (0 to 1) of the values lie, with linear interpolation between the two
-/// nearest (type 7 of Hyndman and Fan 1996).
-///
-/// # Errors
-/// As [`median`], and [`TrendError::BadArgument`] for a share outside 0 to 1.
-pub fn quantile(values: &[f64], share: f64) -> Result<f64, TrendError> {
-    check_enough(word!("A quantile"), values.len(), 1)?;
-    check_values(values)?;
-    if !(0.0..=1.0).contains(&share) {
-        return Err(TrendError::BadArgument {
-            what: word!("The share of a quantile"),
-            remedy: word!("Give it between 0 and 1."),
-        });
-    }
-    let mut sorted = values.to_vec();
-    sorted.sort_unstable_by(f64::total_cmp);
-    let place = share * (sorted.len() - 1) as f64;
-    let below = sorted[place.floor() as usize];
-    let above = sorted[place.ceil() as usize];
-    Ok(below + (above - below) * place.fract())
 }
 
 /// The median of at least one usable value; reorders them.

@@ -1,6 +1,6 @@
 //! Entries in time order.
 
-use super::{TrendError, check_enough, robust, usable};
+use super::{TrendError, check_enough, usable};
 use crate::word;
 
 /// Times nearer than this (under a tenth of a millisecond) are one moment: no slope is taken between them.
@@ -140,38 +140,6 @@ impl Series {
             now_day: self.now_day,
             in_future: self.in_future,
         }
-    }
-
-    /// One point for each span of so many days that holds entries: the median of their times and of their values.
-    /// Makes what a recorder wrote every few minutes fit for methods that want independent entries.
-    ///
-    /// # Errors
-    /// [`TrendError::BadArgument`] when the span is not longer than [`ONE_MOMENT_DAYS`].
-    pub fn medians_per(&self, span_days: f64) -> Result<Self, TrendError> {
-        if !(span_days > ONE_MOMENT_DAYS && span_days.is_finite()) {
-            return Err(TrendError::BadArgument {
-                what: word!("The span to take medians over"),
-                remedy: word!("Give it in days, above zero."),
-            });
-        }
-        let of_span = |point: &Point| (point.at_day / span_days).floor();
-        let points = self
-            .points
-            .chunk_by(|a, b| of_span(a) == of_span(b))
-            .map(|held| {
-                let mut days: Vec<f64> = held.iter().map(|point| point.at_day).collect();
-                let mut values: Vec<f64> = held.iter().map(|point| point.value).collect();
-                Point {
-                    at_day: robust::median_in_place(&mut days),
-                    value: robust::median_in_place(&mut values),
-                }
-            })
-            .collect();
-        Ok(Self {
-            points,
-            now_day: self.now_day,
-            in_future: self.in_future,
-        })
     }
 
     /// Refuses what no slope can be drawn through.
