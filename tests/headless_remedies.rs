@@ -122,7 +122,11 @@ fn the_demos_history_holds_what_its_stories_have_put_right() {
         all.contains("times as much") && all.contains("Better."),
         "{all}"
     );
-    let gland = ask(&["gland", store, "ST-104A"]);
+    let gland = ask(&["gland", store, "ST-104A", "--working"]);
+    assert!(
+        gland.contains("    From: J. L. Hodges and E. L. Lehmann"),
+        "{gland}"
+    );
     assert!(
         gland.contains("One flat tighter on one nut has changed this gland's leak-off by -"),
         "{gland}"

@@ -473,6 +473,9 @@ pub struct HoursTask {
     /// Over how many days back.
     #[arg(long, default_value_t = 365)]
     pub days: u32,
+    /// Show the formula and its source too.
+    #[arg(long)]
+    pub working: bool,
 }
 
 fn severity(text: &str) -> Result<Verdict, String> {

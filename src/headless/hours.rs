@@ -1,7 +1,7 @@
 //! Running hours, which of a pair is ahead, and what is due.
 
-use super::{Ended, Refusal, args, lists::pump_named, open};
-use crate::report::plain;
+use super::{Ended, Refusal, args, lists::pump_named, open, working::write_formula};
+use crate::{remedy::hours::RUNNING_HOURS, report::plain};
 use std::io::Write;
 
 pub fn hours(task: &args::HoursTask, out: &mut dyn Write) -> Result<Ended, Refusal> {
@@ -15,6 +15,9 @@ pub fn hours(task: &args::HoursTask, out: &mut dyn Write) -> Result<Ended, Refus
             Ok(hours) => writeln!(out, "{pump}\t{}", hours.words())?,
             Err(why) => writeln!(out, "{pump}\t{why}")?,
         }
+    }
+    if task.working {
+        write_formula(out, RUNNING_HOURS)?;
     }
     if only.is_none() {
         writeln!(out)?;

@@ -1,6 +1,6 @@
 //! What was put right: written down, listed, waited for; how a gland answers, oil used, grease due.
 
-use super::{Ended, Refusal, args, lists::pump_named, open};
+use super::{Ended, Refusal, args, lists::pump_named, open, working::write_formula};
 use crate::{
     app::{
         Advice, App, ProofNow, ProofStanding, PutRight, RemediesOf, RemedyNow, SetOperator,
@@ -9,7 +9,12 @@ use crate::{
     check::words::{short_place, title},
     plant::{Place, PumpId},
     record::Stamp,
-    remedy::Remedy,
+    remedy::{
+        Remedy,
+        gland::{ONE_FLAT, RESPONSE},
+        hours::RUNNING_HOURS,
+        oil::OIL_CONSUMPTION,
+    },
     report::{local_time, plain},
 };
 use std::io::{self, Write};
@@ -137,6 +142,10 @@ pub fn gland(task: &args::OneGland, out: &mut dyn Write) -> Result<Ended, Refusa
         writeln!(out, "{uneven}")?;
     }
     writeln!(out, "{}", gland.words())?;
+    if task.working {
+        let is_known = gland.response.is_ok();
+        write_formula(out, if is_known { RESPONSE } else { ONE_FLAT })?;
+    }
     Ok(Ended::Well)
 }
 
@@ -157,6 +166,10 @@ pub fn lubrication(task: &args::OnePump, out: &mut dyn Write) -> Result<Ended, R
             Err(why) => why.to_string(),
         };
         writeln!(out, "Oil, {}: {used}", short_place(place))?;
+        if task.working {
+            write_formula(out, OIL_CONSUMPTION)?;
+            write_formula(out, RUNNING_HOURS)?;
+        }
     }
     Ok(Ended::Well)
 }

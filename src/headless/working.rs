@@ -5,6 +5,7 @@ use crate::{
     app::App,
     check::words,
     evaluation::{Causes, Evaluation, RANKING, TELLING, Worked},
+    formula::Formula,
     plant::{CheckKind, PumpId},
 };
 use std::io::{self, Write};
@@ -113,14 +114,18 @@ fn write_worked(
             writeln!(out, "    {name}: {value}")?;
         }
         if let Some(formula) = line.formula {
-            writeln!(out, "    By: {}", formula.name)?;
-            writeln!(out, "    From: {}", formula.source)?;
+            write_formula(out, formula)?;
         }
         for caution in &line.cautions {
             writeln!(out, "    Mind: {caution}")?;
         }
     }
     Ok(())
+}
+
+pub(super) fn write_formula(out: &mut dyn Write, formula: Formula) -> io::Result<()> {
+    writeln!(out, "    By: {}", formula.name)?;
+    writeln!(out, "    From: {}", formula.source)
 }
 
 fn write_causes(

@@ -188,6 +188,9 @@ pub struct OneGland {
     /// Which packing: seal_de or seal_nde.
     #[arg(default_value = "seal_de", value_parser = place)]
     pub place: Place,
+    /// Show the formula and its source too.
+    #[arg(long)]
+    pub working: bool,
 }
 
 /// A pump.
@@ -197,6 +200,9 @@ pub struct OnePump {
     pub store: PathBuf,
     /// The pump: its number, its short id or its tag's text.
     pub pump: String,
+    /// Show the formula and its source too.
+    #[arg(long)]
+    pub working: bool,
 }
 
 fn place(text: &str) -> Result<Place, String> {
