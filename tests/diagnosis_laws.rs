@@ -39,6 +39,7 @@ fn evidence() -> impl Strategy<Value = Vec<Evidence>> {
                 sign,
                 present,
                 origin: origin.to_owned(),
+                bearing: None,
             })
             .collect()
     })

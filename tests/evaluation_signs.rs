@@ -149,7 +149,7 @@ fn every_side_of_the_gland_and_cold_cooling_water_can_be_entered() {
 fn causes_that_one_common_sign_alone_speaks_for_are_folded_away() {
     // Grease pushed out of a hot bearing points one way; vibration alone would fit a dozen troubles.
     let case = Case::usual()
-        .enter("bearing_temperature@pump_de", number(92.0, "degC"))
+        .enter("bearing_heat@driver_de", feel(4))
         .enter("grease_look@driver_de", choice("pushed_out"))
         .enter("bearing_vibration@pump_de", feel(3));
     let causes = causes(&case);
@@ -190,6 +190,30 @@ fn what_is_seen_to_be_there_is_no_question_any_more() {
             assert_ne!(cause.key, "gland_cocked");
         }
     }
+}
+
+#[test]
+fn grease_pushed_out_of_one_bearing_says_nothing_of_another_that_is_hot() {
+    let signs_of_too_much_grease = |hot: &str| {
+        let case = Case::usual()
+            .enter(hot, feel(4))
+            .enter("grease_look@driver_de", choice("pushed_out"));
+        let fitting = causes(&case).diagnosis.fitting;
+        let mut of_grease = fitting
+            .iter()
+            .filter(|cause| cause.trouble.key == "over_greased");
+        of_grease.next().map(|cause| cause.speaks_for.len())
+    };
+    assert_eq!(signs_of_too_much_grease("bearing_heat@driver_de"), Some(2));
+    assert_eq!(signs_of_too_much_grease("bearing_heat@pump_nde"), Some(1));
+    // A hot bearing that has oil can't have too much grease.
+    let oiled = Case::usual().enter("bearing_temperature@pump_de", number(92.0, "degC"));
+    let fitting = causes(&oiled).diagnosis.fitting;
+    assert!(
+        fitting
+            .iter()
+            .all(|cause| !cause.trouble.key.contains("grease"))
+    );
 }
 
 #[test]

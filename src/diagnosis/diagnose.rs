@@ -1,6 +1,6 @@
 //! Which causes fit, in order, and why.
 
-use super::evidence::Known;
+use super::evidence::{AtBearing, Known};
 use super::telling::{self, Telling};
 use super::{Build, Evidence, Knowledge, Sign, Trouble, Weight};
 use crate::{formula::Formula, language, say, word};
@@ -297,6 +297,21 @@ impl<'k> Weighed<'k> {
     }
 }
 
+/// What is known of each bearing that something was seen at.
+fn by_bearing(evidence: &[Evidence]) -> Vec<(AtBearing, Known)> {
+    let mut bearings: Vec<AtBearing> = evidence.iter().filter_map(|told| told.bearing).collect();
+    bearings.sort();
+    bearings.dedup();
+    let of_each = bearings.into_iter();
+    of_each.map(|b| (b, known_at(evidence, Some(b)))).collect()
+}
+
+/// What was seen at this bearing, and what at none.
+fn known_at(evidence: &[Evidence], bearing: Option<AtBearing>) -> Known {
+    let here = |told: &&Evidence| told.bearing.is_none() || told.bearing == bearing;
+    Known::from_evidence(evidence.iter().filter(here))
+}
+
 /// Which of the causes that fit, best first, are folded away; see [`Diagnosis::shown`].
 fn folded(fitting: &[Weighed<'_>], is_too_little: bool) -> Vec<bool> {
     const MOST_SHOWN: usize = 4;
@@ -330,9 +345,22 @@ impl Knowledge {
         can_see: &dyn Fn(Sign) -> bool,
     ) -> Diagnosis<'_> {
         let known = Known::from_evidence(evidence);
+        let at_no_bearing = known_at(evidence, None);
+        let by_bearing = by_bearing(evidence);
         let possible = (0..self.troubles().len())
             .filter(|&place| self.troubles()[place].can_be_on(build))
-            .map(|place| Weighed::of(self, place, &known));
+            .map(|place| {
+                let trouble = &self.troubles()[place];
+                if !trouble.of_one_bearing {
+                    return Weighed::of(self, place, &known);
+                }
+                let here = by_bearing
+                    .iter()
+                    .filter(|(bearing, _)| bearing.can_have(trouble));
+                here.map(|(_, known)| Weighed::of(self, place, known))
+                    .max_by_key(|w| (!w.has(Weight::RulesOut), w.points))
+                    .unwrap_or_else(|| Weighed::of(self, place, &at_no_bearing))
+            });
         let (ruled_out, left): (Vec<_>, Vec<_>) =
             possible.partition(|weighed| weighed.has(Weight::RulesOut));
         let mut fitting: Vec<Weighed> = left.into_iter().filter(Weighed::fits).collect();

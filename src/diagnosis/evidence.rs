@@ -1,7 +1,24 @@
 //! What is known about a pump's signs.
 
-use super::Sign;
+use super::{Feature, Sign, Trouble};
 use std::collections::{BTreeMap, BTreeSet};
+
+/// A bearing that a sign was seen at.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct AtBearing {
+    /// Which of the pump's and its driver's; any number that tells them apart.
+    pub number: usize,
+    /// How it is lubricated: oil, grease or forced feed; `None` where it is sealed.
+    pub lubricated: Option<Feature>,
+}
+
+impl AtBearing {
+    /// A bearing lubricated so can have this trouble.
+    pub(super) fn can_have(self, trouble: &Trouble) -> bool {
+        let mut needed = trouble.needs.iter().chain(&trouble.needs_one);
+        needed.any(|feature| Some(*feature) == self.lubricated)
+    }
+}
 
 /// One sign known to be present or absent.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -12,6 +29,8 @@ pub struct Evidence {
     pub present: bool,
     /// Where it came from, in words: an entry, a trend, a computed result.
     pub origin: String,
+    /// The bearing it was seen at, where it was one.
+    pub bearing: Option<AtBearing>,
 }
 
 impl Evidence {
@@ -21,6 +40,7 @@ impl Evidence {
             sign,
             present: true,
             origin: origin.into(),
+            bearing: None,
         }
     }
 
@@ -30,7 +50,13 @@ impl Evidence {
             sign,
             present: false,
             origin: origin.into(),
+            bearing: None,
         }
+    }
+
+    /// The same, seen at a bearing, where it was one.
+    pub fn at(self, bearing: Option<AtBearing>) -> Self {
+        Self { bearing, ..self }
     }
 }
 
@@ -45,7 +71,7 @@ pub(super) struct Known {
 impl Known {
     /// Sorts evidence out: a sign told both ways is left out; a sign present makes the other answers of its reading
     /// absent, unless they too are told to be present.
-    pub fn from_evidence(evidence: &[Evidence]) -> Self {
+    pub fn from_evidence<'e>(evidence: impl IntoIterator<Item = &'e Evidence>) -> Self {
         let mut told: BTreeMap<Sign, [BTreeSet<&str>; 2]> = BTreeMap::new();
         for item in evidence {
             told.entry(item.sign).or_default()[usize::from(item.present)].insert(&item.origin);

@@ -27,6 +27,9 @@ pub struct Trouble {
     /// It begins only with one of these. While none is told, it stands behind whatever fits as well.
     #[serde(default)]
     pub begins_with: Vec<Sign>,
+    /// It is one bearing's: what is seen at another says nothing of it.
+    #[serde(default)]
+    pub of_one_bearing: bool,
     /// The pump must have all of these.
     #[serde(default)]
     pub needs: Vec<Feature>,

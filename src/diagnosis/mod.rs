@@ -31,6 +31,9 @@
 //! none. Points are a way to order, never shown, and no measure of how probable a cause is: nobody has counted that.
 //! The sources name which signs go with which trouble; how strongly, and every "against", is our judgement.
 //!
+//! Troubles of one bearing's oil or grease are weighed at each bearing that can have them by itself, and stand by that
+//! which shows them most: grease pushed out of one bearing says nothing of another that is hot.
+//!
 //! All that fit are kept in that order; what is shown first-hand, and what is folded away as also possible, says
 //! [`Diagnosis::shown`].
 //!
@@ -54,7 +57,7 @@ mod weight;
 
 pub use build::{Build, Feature};
 pub use diagnose::{Cause, Diagnosis, RANKING, RuledOut, Spoken, Standing};
-pub use evidence::Evidence;
+pub use evidence::{AtBearing, Evidence};
 pub use knowledge::{Knowledge, KnowledgeError, Row, Trouble};
 pub use sign::Sign;
 pub use telling::{Answer, TELLING, Telling, TellingCheck};

@@ -4,9 +4,7 @@ use super::{Situation, hydraulic::Hydraulics, signs};
 use crate::{
     check::Check,
     diagnosis::{Build, Diagnosis, Evidence, Feature, Knowledge, Sign},
-    plant::{
-        CheckId, CheckKind as K, LanternRingFeed, Lubrication, Place, Pump, Seal, SuctionSource,
-    },
+    plant::{CheckId, CheckKind as K, LanternRingFeed, Place, Pump, Seal, SuctionSource},
 };
 
 /// From this vapour pressure on a liquid can boil at the suction: three tenths of the air's pressure, water of 69 °C.
@@ -126,14 +124,9 @@ fn build(pump: &Pump) -> Build {
             }
         }
     }
-    for bearing in &pump.bearings {
-        match bearing.lubrication {
-            Lubrication::GreaseFitting | Lubrication::GreaseCup => features.push(Feature::Grease),
-            Lubrication::OilBath | Lubrication::BottleOiler => features.push(Feature::Oil),
-            Lubrication::ForcedFeed => features.push(Feature::ForcedFeed),
-            Lubrication::Sealed => {}
-        }
-    }
+    let bearings = pump.bearings.iter();
+    let bearings = bearings.filter_map(|bearing| signs::at_bearing(pump, bearing.place));
+    features.extend(bearings.filter_map(|bearing| bearing.lubricated));
     if let Some(skid) = &pump.oil_skid {
         if skid.cooler {
             features.push(Feature::Cooler);

@@ -27,7 +27,7 @@ pub use worked::{Outcome, Worked, number};
 use crate::{
     check::{RunningState, words},
     diagnosis::{Evidence, Sign},
-    plant::{CheckId, CheckKind, Unit},
+    plant::{CheckId, CheckKind, Pump, Unit},
     say,
     statistics::trend::median,
 };
@@ -57,7 +57,7 @@ pub fn evaluate(at: &Situation<'_>) -> Evaluation {
     }
     let trends = trends(at);
     worked.extend(lubrication::work_out(at, &trends));
-    let causes = causes::causes(at, &hydraulics, drifting(&trends));
+    let causes = causes::causes(at, &hydraulics, drifting(at.pump, &trends));
     Evaluation {
         worked,
         trends,
@@ -88,7 +88,7 @@ fn trends(at: &Situation<'_>) -> BTreeMap<CheckId, Trend> {
 }
 
 /// The signs that only a trend shows, present; one that no trend was shown of is absent.
-fn drifting(trends: &BTreeMap<CheckId, Trend>) -> Vec<Evidence> {
+fn drifting(pump: &Pump, trends: &BTreeMap<CheckId, Trend>) -> Vec<Evidence> {
     let mut told = Vec::new();
     for (check, trend) in trends {
         let Some(goes_up) = trend.goes_up() else {
@@ -96,18 +96,17 @@ fn drifting(trends: &BTreeMap<CheckId, Trend>) -> Vec<Evidence> {
         };
         let title = words::title(*check);
         let origin = format!("{title}: {}.", trend.words);
-        match (check.kind, goes_up) {
+        let of_trend = match (check.kind, goes_up) {
             (CheckKind::BearingTemperature, Some(true)) => {
-                told.push(Evidence::present(Sign::BearingRising, origin));
+                Evidence::present(Sign::BearingRising, origin)
             }
-            (CheckKind::BearingTemperature, _) => {
-                told.push(Evidence::absent(Sign::BearingRising, origin));
-            }
+            (CheckKind::BearingTemperature, _) => Evidence::absent(Sign::BearingRising, origin),
             (CheckKind::FeedOilReservoir, Some(false)) => {
-                told.push(Evidence::present(Sign::ReservoirLow, origin));
+                Evidence::present(Sign::ReservoirLow, origin)
             }
-            _ => {}
-        }
+            _ => continue,
+        };
+        told.push(of_trend.at(signs::at_bearing(pump, check.place)));
     }
     told
 }

@@ -7,10 +7,10 @@ mod valve;
 use super::{Situation, hydraulic::Hydraulics};
 use crate::{
     check::Entered,
-    diagnosis::{Evidence, Sign},
+    diagnosis::{AtBearing, Evidence, Feature, Sign},
     hydraulics::gauges::{FlowFromHead, Implausible},
     judge::{self, Reason},
-    plant::{CheckId, CheckKind as K, Limits, Place, Unit},
+    plant::{CheckId, CheckKind as K, Limits, Lubrication, Place, Pump, Unit},
     remedy::{Remedy, gland::SMOKES_FROM_STEP},
     say,
 };
@@ -39,6 +39,18 @@ pub(super) fn evidence(at: &Situation<'_>, hydraulics: &Hydraulics) -> Vec<Evide
     told.evidence
 }
 
+/// The bearing at this place of the pump or its driver, where there is one.
+pub(super) fn at_bearing(pump: &Pump, place: Place) -> Option<AtBearing> {
+    let number = pump.bearings.iter().position(|at| at.place == place)?;
+    let lubricated = match pump.bearings[number].lubrication {
+        Lubrication::GreaseFitting | Lubrication::GreaseCup => Some(Feature::Grease),
+        Lubrication::OilBath | Lubrication::BottleOiler => Some(Feature::Oil),
+        Lubrication::ForcedFeed => Some(Feature::ForcedFeed),
+        Lubrication::Sealed => None,
+    };
+    Some(AtBearing { number, lubricated })
+}
+
 struct Told<'a> {
     at: &'a Situation<'a>,
     evidence: Vec<Evidence>,
@@ -46,11 +58,23 @@ struct Told<'a> {
 
 impl Told<'_> {
     fn say(&mut self, sign: Sign, present: bool, origin: impl Into<String>) {
-        self.evidence.push(if present {
+        self.say_at(None, sign, present, origin);
+    }
+
+    fn say_at(
+        &mut self,
+        place: Option<Place>,
+        sign: Sign,
+        present: bool,
+        origin: impl Into<String>,
+    ) {
+        let told = if present {
             Evidence::present(sign, origin)
         } else {
             Evidence::absent(sign, origin)
-        });
+        };
+        let bearing = place.and_then(|place| at_bearing(self.at.pump, place));
+        self.evidence.push(told.at(bearing));
     }
 
     /// A sign at several places is present where one shows it, and absent where all were looked at and none does.
@@ -61,8 +85,10 @@ impl Told<'_> {
             let here = kinds.contains(&seen.check.kind)
                 && place.is_none_or(|place| seen.check.place == place);
             match here.then(|| shows(by, seen)) {
-                Some(Some(true)) => present.push(origin(seen)),
-                Some(Some(false)) if answers_all(seen) => absent.push(origin(seen)),
+                Some(Some(true)) => present.push((seen.check.place, origin(seen))),
+                Some(Some(false)) if answers_all(seen) => {
+                    absent.push((seen.check.place, origin(seen)))
+                }
                 _ => {}
             }
         }
@@ -71,8 +97,8 @@ impl Told<'_> {
         } else {
             (true, present)
         };
-        for origin in origins {
-            self.say(sign, is_present, origin);
+        for (place, origin) in origins {
+            self.say_at(Some(place), sign, is_present, origin);
         }
     }
 
@@ -287,11 +313,11 @@ impl Told<'_> {
             let lately = ago_ms.filter(|ms| (0..=SHOWS_FOR_MS).contains(ms)).min();
             told.extend(lately.map(|ms| {
                 let greased = say!("Greased {time} before.", time = super::ago(ms));
-                format!("{} {greased}", origin(seen))
+                (seen.check.place, format!("{} {greased}", origin(seen)))
             }));
         }
-        for words in told {
-            self.say(Sign::HotAfterGreasing, true, words);
+        for (place, words) in told {
+            self.say_at(Some(place), Sign::HotAfterGreasing, true, words);
         }
     }
 
