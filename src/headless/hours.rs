@@ -17,7 +17,7 @@ pub fn hours(task: &args::HoursTask, out: &mut dyn Write) -> Result<Ended, Refus
         }
     }
     if task.working {
-        write_formula(out, RUNNING_HOURS)?;
+        write_formula(out, RUNNING_HOURS.name, RUNNING_HOURS.source)?;
     }
     if only.is_none() {
         writeln!(out)?;

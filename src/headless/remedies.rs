@@ -143,8 +143,12 @@ pub fn gland(task: &args::OneGland, out: &mut dyn Write) -> Result<Ended, Refusa
     }
     writeln!(out, "{}", gland.words())?;
     if task.working {
-        let is_known = gland.response.is_ok();
-        write_formula(out, if is_known { RESPONSE } else { ONE_FLAT })?;
+        let by = if gland.response.is_ok() {
+            RESPONSE
+        } else {
+            ONE_FLAT
+        };
+        write_formula(out, by.name, by.source)?;
     }
     Ok(Ended::Well)
 }
@@ -167,8 +171,9 @@ pub fn lubrication(task: &args::OnePump, out: &mut dyn Write) -> Result<Ended, R
         };
         writeln!(out, "Oil, {}: {used}", short_place(place))?;
         if task.working {
-            write_formula(out, OIL_CONSUMPTION)?;
-            write_formula(out, RUNNING_HOURS)?;
+            for by in [OIL_CONSUMPTION, RUNNING_HOURS] {
+                write_formula(out, by.name, by.source)?;
+            }
         }
     }
     Ok(Ended::Well)

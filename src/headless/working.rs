@@ -5,7 +5,6 @@ use crate::{
     app::App,
     check::words,
     evaluation::{Causes, Evaluation, RANKING, TELLING, Worked},
-    formula::Formula,
     plant::{CheckKind, PumpId},
 };
 use std::io::{self, Write};
@@ -114,7 +113,7 @@ fn write_worked(
             writeln!(out, "    {name}: {value}")?;
         }
         if let Some(formula) = line.formula {
-            write_formula(out, formula)?;
+            write_formula(out, formula.name, formula.source)?;
         }
         for caution in &line.cautions {
             writeln!(out, "    Mind: {caution}")?;
@@ -123,9 +122,9 @@ fn write_worked(
     Ok(())
 }
 
-pub(super) fn write_formula(out: &mut dyn Write, formula: Formula) -> io::Result<()> {
-    writeln!(out, "    By: {}", formula.name)?;
-    writeln!(out, "    From: {}", formula.source)
+pub(super) fn write_formula(out: &mut dyn Write, name: &str, source: &str) -> io::Result<()> {
+    writeln!(out, "    By: {name}")?;
+    writeln!(out, "    From: {source}")
 }
 
 fn write_causes(
