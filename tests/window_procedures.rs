@@ -164,7 +164,7 @@ fn a_change_over_is_begun_from_the_pumps_page_and_asks_for_each_thing_in_turn() 
     bench.must_show("Say who gave the permission");
     bench.write("Name of who gave it", "K. Brand");
     bench.press("Permission given");
-    bench.must_show("permission by K. Brand.");
+    bench.must_show("Permission by K. Brand");
     bench.press("Confirm");
     bench.must_show("Nothing chosen yet");
     bench.choose("No");
@@ -279,7 +279,7 @@ fn a_killed_app_comes_back_to_the_same_step_of_a_procedure() {
     bench.must_show("Where it has a line for least flow");
     bench.press("Skip this step…");
     bench.choose("there is none here");
-    bench.must_show("skipped: there is none here.");
+    bench.must_show("Skipped: there is none here");
     let before = step(&bench);
     let bench = Between::after(bench).window();
     bench.press_beginning("Go on: Start, RW-101A");
@@ -299,5 +299,5 @@ fn a_killed_app_comes_back_to_the_same_step_of_a_procedure() {
     bench.must_show_label(AccessibleRole::Button, "Wait, 0:30 left");
     bench.press("End the wait early…");
     bench.choose("steady already");
-    bench.must_show("wait ended early: steady already.");
+    bench.must_show("Wait ended early: steady already");
 }
