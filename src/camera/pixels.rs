@@ -3,7 +3,7 @@
 //! The layouts are those of the Linux kernel's media documentation (`V4L2_PIX_FMT_YUYV`, `_NV12`, `_GREY`, `_MJPEG`).
 
 use crate::say;
-use image::RgbImage;
+use image::{GrayImage, RgbImage, imageops};
 use thiserror::Error;
 
 use crate::tag::Luma;
@@ -154,6 +154,22 @@ impl Format {
 
 /// Y, Cb, Cr to red, green, blue: the inverse of Recommendation ITU-R BT.601-7, clause 2.5, for 8 bits with black at 16
 /// and white at 235, in 256ths. It is what the kernel's documentation gives as the default for these layouts.
+/// A grey picture turned clockwise by so many quarter turns, so that up in it is up on the screen.
+///
+/// # Errors
+/// `Damaged` where the bytes are not one a pixel.
+pub fn upright(width: u32, height: u32, pixels: Vec<u8>, turns: u32) -> Result<Luma, PixelError> {
+    let picture = GrayImage::from_raw(width, height, pixels).ok_or(PixelError::Damaged)?;
+    let picture = match turns % 4 {
+        1 => imageops::rotate90(&picture),
+        2 => imageops::rotate180(&picture),
+        3 => imageops::rotate270(&picture),
+        _ => picture,
+    };
+    let (width, height) = picture.dimensions();
+    Ok(Luma::new(width, height, picture.into_raw())?)
+}
+
 fn rgb([y, cb, cr]: [u8; 3]) -> [u8; 3] {
     let (y, cb, cr) = (
         298 * (i32::from(y) - 16) + 128,
@@ -313,6 +329,25 @@ mod tests {
         let (luma, colours) = format.picture(&[1, 2, 9, 3, 4]).unwrap();
         assert_eq!(luma.data(), [1, 2, 3, 4]);
         assert!(colours.is_none());
+    }
+
+    #[test]
+    fn a_picture_is_turned_clockwise() {
+        // 1 2 3
+        // 4 5 6
+        let turned = |turns| {
+            let luma = upright(3, 2, vec![1, 2, 3, 4, 5, 6], turns).unwrap();
+            (luma.width(), luma.data().to_vec())
+        };
+        assert_eq!(turned(0), (3, vec![1, 2, 3, 4, 5, 6]));
+        assert_eq!(turned(1), (2, vec![4, 1, 5, 2, 6, 3]));
+        assert_eq!(turned(2), (3, vec![6, 5, 4, 3, 2, 1]));
+        assert_eq!(turned(3), (2, vec![3, 6, 2, 5, 1, 4]));
+        assert_eq!(turned(4), turned(0));
+        assert!(matches!(
+            upright(3, 2, vec![1; 5], 1),
+            Err(PixelError::Damaged)
+        ));
     }
 
     #[test]

@@ -2,15 +2,13 @@
 
 use super::{
     ACTIVITY,
-    camera2::{self, Camera, Grey, Trouble, Wanted},
+    camera2::{self, Camera, Trouble, Wanted},
     java::{Activity, JavaError, Permission},
 };
 use crate::{
-    camera::{CameraError, Device, Frame, FrameSource, pixels::PixelError},
+    camera::{CameraError, Device, Frame, FrameSource, pixels::upright},
     say,
-    tag::Luma,
 };
-use image::{GrayImage, imageops};
 use std::{
     io,
     sync::atomic::{AtomicBool, Ordering},
@@ -137,7 +135,7 @@ impl FrameSource for Frames {
             camera.set_lamp(light).map_err(told)?;
         }
         let grey = camera.frame(PATIENCE).map_err(told)?;
-        let luma = upright(grey, camera.turns())?;
+        let luma = upright(grey.width, grey.height, grey.pixels, camera.turns())?;
         Ok(Some(Frame {
             luma,
             preview: None,
@@ -148,21 +146,4 @@ impl FrameSource for Frames {
     fn stop(&mut self) {
         self.camera = None;
     }
-}
-
-fn upright(grey: Grey, turns: u32) -> Result<Luma, PixelError> {
-    let Grey {
-        width,
-        height,
-        pixels,
-    } = grey;
-    let picture = GrayImage::from_raw(width, height, pixels).ok_or(PixelError::Damaged)?;
-    let picture = match turns {
-        1 => imageops::rotate90(&picture),
-        2 => imageops::rotate180(&picture),
-        3 => imageops::rotate270(&picture),
-        _ => picture,
-    };
-    let (width, height) = picture.dimensions();
-    Ok(Luma::new(width, height, picture.into_raw())?)
 }
