@@ -2,6 +2,8 @@
 
 #![cfg(feature = "window")]
 
+#[cfg(target_os = "linux")]
+mod full_disk_support;
 mod window_support;
 
 use i_slint_backend_testing::AccessibleRole;
@@ -9,7 +11,7 @@ use lantern_ring::{
     check::{self, RunningState},
     plant::{CheckKind, Plant, PumpId},
     store::PhotosOf,
-    view::{Nav, Page, Visit},
+    view::{Entry, Nav, Page, Visit},
 };
 use slint::ComponentHandle;
 use std::path::Path;
@@ -214,4 +216,35 @@ fn a_photo_that_is_none_is_refused_and_the_one_before_it_kept() {
         .expect("photos");
     assert_eq!(photos.len(), 1);
     assert_eq!(photos[0].taken.marks.len(), 1);
+}
+
+#[test]
+#[cfg(target_os = "linux")]
+fn an_entry_that_finds_no_room_on_the_disk_says_so_and_stays_to_be_saved_once_there_is_room() {
+    full_disk_support::on_a_small_disk(
+        "an_entry_that_finds_no_room_on_the_disk_says_so_and_stays_to_be_saved_once_there_is_room",
+        |disk| {
+            let folder = TempDir::new().expect("a folder");
+            let (bench, plant, pump) = bench_and_pump(disk.folder());
+            bench.give(&files::code(
+                folder.path(),
+                "tag.png",
+                &files::tag_text(&plant, &pump),
+            ));
+            bench.press_place("Discharge pressure");
+            bench.key_in("2.3");
+            disk.fill();
+            bench.press("Save");
+            bench.must_show("The disk is full, so this was not saved");
+            let entry = bench.desk.window().global::<Entry>();
+            assert_eq!(
+                (entry.get_saved(), entry.get_typed()),
+                (false, "2.3".into())
+            );
+
+            disk.free();
+            bench.press("Save");
+            assert!(entry.get_saved() && !bench.shows("The disk is full"));
+        },
+    );
 }
