@@ -31,6 +31,7 @@ const PATIENCE: Duration = Duration::from_secs(60);
 // A device is known by functions alone, so what it sees and what became of it are kept here.
 static SCENE: Mutex<Option<Luma>> = Mutex::new(None);
 static PLUGGED_IN: AtomicBool = AtomicBool::new(true);
+static ALLOWED: AtomicBool = AtomicBool::new(true);
 static IN_USE: AtomicU32 = AtomicU32::new(0);
 
 struct MadeUp;
@@ -57,6 +58,9 @@ fn open() -> Result<Box<dyn FrameSource>, CameraError> {
             wanted: "at all".into(),
         });
     }
+    if !ALLOWED.load(Ordering::SeqCst) {
+        return Err(CameraError::NotAllowed);
+    }
     // The last use must have let go before.
     assert_eq!(IN_USE.fetch_add(1, Ordering::SeqCst), 0);
     Ok(Box::new(MadeUp))
@@ -74,9 +78,15 @@ fn until(what: &str, holds: impl Fn() -> bool + 'static) {
     let held = Rc::new(Cell::new(false));
     let (told, start) = (held.clone(), Instant::now());
     let timer = Timer::default();
+    let over = Cell::new(false);
     timer.start(TimerMode::Repeated, Duration::from_millis(5), move || {
+        // A second quit would end the next loop.
+        if over.get() {
+            return;
+        }
         told.set(holds());
-        if told.get() || start.elapsed() > PATIENCE {
+        over.set(told.get() || start.elapsed() > PATIENCE);
+        if over.get() {
             slint::quit_event_loop().unwrap();
         }
     });
@@ -167,6 +177,14 @@ fn a_tag_held_to_the_camera_opens_its_pump_and_the_camera_is_let_go_whenever_it_
     assert!(!scan().get_camera_running() && !scan().get_has_picture());
     scan().invoke_start_camera();
 
+    // The window goes out of sight at work, as when a phone is locked: the camera is let go, and can be started again.
+    until("it is in use again", || IN_USE.load(Ordering::SeqCst) == 1);
+    view::looked_away(&desk);
+    view::hidden(&desk);
+    assert!(!scan().get_camera_running());
+    until_let_go();
+    scan().invoke_start_camera();
+
     // A tag comes into view.
     look_at(Some(tag_in_view(&payload(&host, TagId::new(pump.tag)))));
     until_page(&desk, Page::Visit);
@@ -200,6 +218,28 @@ fn a_tag_held_to_the_camera_opens_its_pump_and_the_camera_is_let_go_whenever_it_
         assert!(!scan().get_camera_running());
         until_let_go();
     }
+
+    // The operator does not allow it: that too leaves the other ways, for a tag and for a photo.
+    PLUGGED_IN.store(true, Ordering::SeqCst);
+    ALLOWED.store(false, Ordering::SeqCst);
+    scan().invoke_start_camera();
+    let seen = desk.clone();
+    until("the refusal is told", move || {
+        let scan = seen.window().global::<Scan>();
+        scan.get_outcome() == ScanOutcome::Error && scan.get_words().contains("may not be used")
+    });
+    assert!(scan().get_words().contains("key in the short id"));
+    desk.go(Page::Photo);
+    desk.window().global::<Photo>().invoke_from_camera();
+    let seen = desk.clone();
+    until("the refusal is told of the photo", move || {
+        let photo = seen.window().global::<Photo>();
+        photo.get_error().contains("may not be used")
+    });
+    assert_eq!(IN_USE.load(Ordering::SeqCst), 0);
+    ALLOWED.store(true, Ordering::SeqCst);
+    PLUGGED_IN.store(false, Ordering::SeqCst);
+
     desk.go(Page::Home);
     desk.go(Page::Scan);
     let seen = desk.clone();
