@@ -9,7 +9,7 @@ use lantern_ring::{
     check::Entered,
     plant::{CheckId, CheckKind, Place, PumpId},
     sys::StillWorld,
-    view::{self, Entry, Nav, Page, Session, Visit},
+    view::{self, Entry, Hand, Nav, Page, Session, Verdict, Visit},
 };
 use slint::ComponentHandle;
 use std::path::Path;
@@ -112,6 +112,34 @@ fn what_was_being_keyed_in_comes_back() {
         (title, "4,7".into())
     );
     assert!(entry.get_has_value() && (entry.get_value() - 4.7).abs() < 1e-6);
+}
+
+#[test]
+fn a_finding_being_written_comes_back() {
+    let folder = TempDir::new().expect("a folder");
+    let (bench, _) = at_a_packed_pump(folder.path());
+    let hand = |bench: &Bench| {
+        let hand = bench.desk.window().global::<Hand>();
+        (hand.get_severity(), hand.get_words(), hand.get_cause())
+    };
+    bench.press_below("New finding");
+    let page_of = bench.desk.window().global::<Hand>();
+    page_of.set_severity(Verdict::Act);
+    page_of.set_words("guard rattles".into());
+    page_of.set_cause("a bolt is gone".into());
+    drop(page_of);
+
+    let bench = ended_and_back(bench);
+    assert_eq!(page(&bench), Page::Hand);
+    let written = (
+        Verdict::Act,
+        "guard rattles".into(),
+        "a bolt is gone".into(),
+    );
+    assert_eq!(hand(&bench), written);
+    bench.press("Save finding");
+    assert_eq!(page(&bench), Page::Visit);
+    bench.must_show("Finding saved.");
 }
 
 #[test]

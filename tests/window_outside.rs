@@ -100,6 +100,10 @@ fn the_screen_stays_on_at_a_pump_and_goes_off_elsewhere() {
         Page::Diagnosis,
         Page::Photo,
         Page::Summary,
+        Page::Remedy,
+        Page::Hand,
+        Page::Procedures,
+        Page::Run,
     ] {
         go(page);
         assert!(phone.awake.get(), "{page:?}");

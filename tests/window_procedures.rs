@@ -7,13 +7,13 @@ mod window_support;
 
 use i_slint_backend_testing::AccessibleRole;
 use lantern_ring::{
-    app::{App, BeginProcedure, GoOn, ProcedureRun, SetOperator},
+    app::{App, BeginProcedure, GoOn, ProcedureRun, SetOperator, Whereabouts},
     plant::PumpId,
     procedure::{Asks, Ending, How},
     record::Deed,
     store::DeedsOf,
     sys::StillWorld,
-    view::Run,
+    view::{self, Entry, Nav, Page, Run},
 };
 use slint::ComponentHandle;
 use std::path::{Path, PathBuf};
@@ -73,9 +73,18 @@ impl Between {
     }
 
     fn walk_to(&mut self, id: &str) {
+        self.walk_until(|at| at == id);
+    }
+
+    /// To the first step of a check of this kind.
+    fn walk_to_check(&mut self, kind: &str) {
+        self.walk_until(|at| at.contains(kind));
+    }
+
+    fn walk_until(&mut self, is_there: impl Fn(&str) -> bool) {
         loop {
             let run = self.run();
-            if run.run.step().expect("a step").1.id == id {
+            if is_there(&run.run.step().expect("a step").1.id) {
                 return;
             }
             for what in procedure_support::good(&run.run) {
@@ -300,4 +309,107 @@ fn a_killed_app_comes_back_to_the_same_step_of_a_procedure() {
     bench.press("End the wait early…");
     bench.choose("steady already");
     bench.must_show("Wait ended early: steady already");
+}
+
+/// Ends the window and opens another on the same store, which is told what the system kept. `meanwhile` is done between.
+fn ended_and_back(bench: Bench, meanwhile: impl FnOnce(&mut Between)) -> Bench {
+    let kept = view::place(&bench.desk).to_bytes().expect("it can be kept");
+    let mut between = Between::after(bench);
+    meanwhile(&mut between);
+    let bench = between.window();
+    let place = Whereabouts::from_bytes(&kept).expect("it can be read");
+    view::return_to(&bench.desk, place);
+    bench.settle();
+    bench
+}
+
+fn page(bench: &Bench) -> Page {
+    bench.desk.window().global::<Nav>().get_page()
+}
+
+#[test]
+fn an_app_the_system_ended_comes_back_to_the_steps_page_with_what_was_being_entered() {
+    let folder = TempDir::new().expect("a folder");
+    let mut between = Between::new(folder.path());
+    between.begin("change_over", A, Some(B));
+    between.walk_to("permission");
+    let bench = between.window();
+    bench.press("Go on: Change over, RW-101A with RW-101B");
+    bench.write("Name of who gave it", "K. Brand");
+    let before = step(&bench);
+
+    let bench = ended_and_back(bench, |_| ());
+    assert_eq!((page(&bench), step(&bench)), (Page::Run, before));
+    bench.press("Permission given");
+    bench.must_show("Permission by K. Brand");
+    bench.choose("Yes");
+    bench.press("Confirm");
+    if bench.has_button("Go on") {
+        bench.press("Go on");
+    }
+    bench.key_in("2.3");
+    let before = step(&bench);
+
+    let bench = ended_and_back(bench, |_| ());
+    assert_eq!((page(&bench), step(&bench)), (Page::Run, before));
+    let typed = bench.desk.window().global::<Entry>().get_typed();
+    assert_eq!(typed, "2.3");
+    if bench.has_button("Go on") {
+        bench.press("Go on");
+    }
+    bench.press("Enter");
+    bench.must_show("2.3 bar");
+
+    let between = Between::after(bench);
+    let run = between.run().run;
+    assert_eq!(run.passed().count(), 4, "and nothing was taken down twice");
+}
+
+#[test]
+fn a_count_at_a_step_comes_back_stopped() {
+    let folder = TempDir::new().expect("a folder");
+    let mut between = Between::new(folder.path());
+    between.begin("start", A, None);
+    between.walk_to_check("leak_off");
+    let bench = between.window();
+    bench.press_beginning("Go on: Start, RW-101A");
+    let count = |bench: &Bench| {
+        let entry = bench.desk.window().global::<Entry>();
+        (entry.get_drops(), entry.get_seconds())
+    };
+    for _ in 0..8 {
+        bench.desk.window().global::<Entry>().invoke_count_tap();
+    }
+    bench.pass(21);
+    view::looked_away(&bench.desk);
+
+    let bench = ended_and_back(bench, |between| between.world.pass(3_600_000));
+    assert_eq!((page(&bench), count(&bench)), (Page::Run, (7, 21)));
+}
+
+#[test]
+fn what_was_being_entered_at_a_step_is_not_put_to_another_and_a_run_that_is_not_there_is_not_opened()
+ {
+    let folder = TempDir::new().expect("a folder");
+    let mut between = Between::new(folder.path());
+    between.begin("change_over", A, Some(B));
+    between.walk_to("pressure-before");
+    let bench = between.window();
+    bench.press("Go on: Change over, RW-101A with RW-101B");
+    if bench.has_button("Go on") {
+        bench.press("Go on");
+    }
+    bench.key_in("2.3");
+    let bench = ended_and_back(bench, |between| between.walk_to("current-before"));
+    assert_eq!(page(&bench), Page::Run);
+    let typed = bench.desk.window().global::<Entry>().get_typed();
+    assert_eq!(typed, "", "it was the pressure");
+
+    let mut place = view::place(&bench.desk);
+    let at = place.run.as_mut().expect("a run");
+    at.run = Uuid::from_u128(1);
+    let bench = Between::after(bench).window();
+    view::return_to(&bench.desk, place);
+    bench.settle();
+    assert_eq!(page(&bench), Page::Home);
 }

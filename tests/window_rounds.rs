@@ -5,11 +5,12 @@
 mod window_support;
 
 use lantern_ring::{
-    app::{App, BeginRound, FoundBy, Listed, SetOperator, Stage, StopStanding, Walk},
+    app::{App, BeginRound, FoundBy, Listed, SetOperator, Stage, StopStanding, Walk, Whereabouts},
     judge::Verdict,
     plant::{PumpId, RoundId},
     record::Still,
     sys::StillWorld,
+    view,
 };
 use std::path::Path;
 use tempfile::TempDir;
@@ -51,6 +52,18 @@ fn scan(bench: &Bench, folder: &Path, pump: &str) {
     let pump: PumpId = pump.parse().expect("a pump of the demo plant");
     let tag = files::tag_text(&demo_plant(), &pump);
     bench.give(&files::code(folder, "tag.png", &tag));
+}
+
+/// Ends the window and opens another on the same store, which is told what the system kept.
+fn ended_and_back(bench: Bench) -> Bench {
+    let kept = view::place(&bench.desk).to_bytes().expect("it can be kept");
+    let (store, world) = (bench.store.clone(), bench.world.clone());
+    drop(bench.close());
+    let bench = Bench::at(&store, world);
+    let place = Whereabouts::from_bytes(&kept).expect("it can be read");
+    view::return_to(&bench.desk, place);
+    bench.settle();
+    bench
 }
 
 fn last_walk(app: &mut App) -> Walk {
@@ -275,4 +288,19 @@ fn the_planner_sees_a_finding_by_hand_follows_it_and_closes_it() {
     bench.must_show("Finding closed.");
     bench.must_show("0 open findings");
     bench.close();
+}
+
+#[test]
+fn an_app_the_system_ended_between_two_stops_comes_back_to_the_round_and_at_a_stop_on_it() {
+    let folder = TempDir::new().expect("a folder");
+    let bench = bench(folder.path());
+    open_stock(&bench);
+    bench.press("Begin the round");
+    let bench = ended_and_back(bench);
+    bench.must_show("0 of 6 stops made");
+
+    go_to(&bench, "ST-101");
+    let bench = ended_and_back(bench);
+    leave(&bench);
+    bench.must_show("1 of 6 stops made");
 }

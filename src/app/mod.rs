@@ -61,7 +61,7 @@ pub use rounds::{
 pub use settings::{Preference, SetOperator, SetPreference, TakePlant, UNNAMED};
 pub use sound::Unsound;
 pub use visit::{Amend, CloseVisit, Enter, EntryTaken, OpenVisit, SeeRunning, Withdraw};
-pub use whereabouts::{HalfCount, KeptPage, Whereabouts};
+pub use whereabouts::{AtStep, HalfCount, HalfFinding, KeptPage, Whereabouts};
 
 use crate::{plant::Plant, record::Stamp, store::Store, sys::World};
 use std::{path::Path, sync::Arc};

@@ -2,7 +2,7 @@
 //!
 //! What was saved is in the store. This is what was not yet: a page, a line being keyed in, a count being made.
 
-use crate::plant::CheckId;
+use crate::plant::{CheckId, RoundId, Verdict};
 use serde::{Deserialize, Serialize};
 use uuid::Uuid;
 
@@ -25,12 +25,18 @@ pub enum KeptPage {
     /// The side's first page.
     #[default]
     Top,
+    /// On a round.
+    Round,
     /// Looking for a tag.
     Scan,
     /// At a pump.
     Visit,
     /// At one check of it.
     Entry,
+    /// Writing a finding at a pump.
+    Hand,
+    /// At a step of a procedure.
+    Run,
     /// Sending.
     Send,
     /// Who works here.
@@ -47,23 +53,54 @@ pub struct HalfCount {
     pub seconds: f64,
 }
 
-/// Where the operator was. What else shall come back, a run being looked at for one, is a field more with
-/// `#[serde(default)]` and a [`KeptPage`] more: what was kept before is read all the same.
+/// A step of a procedure under way.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct AtStep {
+    /// Which run.
+    pub run: Uuid,
+    /// Number of the step, from 1; beyond the last where all were done. What was being entered is of this step alone.
+    pub step: usize,
+}
+
+/// A finding that was being written.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct HalfFinding {
+    /// How bad it is.
+    pub severity: Verdict,
+    /// Its words.
+    pub words: String,
+    /// What may have caused it.
+    pub cause: String,
+}
+
+/// Where the operator was. What else shall come back is a field more with `#[serde(default)]` and a [`KeptPage`] more:
+/// what was kept before is read all the same.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Whereabouts {
     /// Which page.
     pub page: KeptPage,
+    /// Which round, for its page and for a visit or a scan made on it.
+    #[serde(default)]
+    pub round: Option<RoundId>,
     /// Which visit, for the pages of one.
     pub visit: Option<Uuid>,
     /// Which check, for its page.
     pub check: Option<CheckId>,
+    /// Which procedure under way, for its page.
+    #[serde(default)]
+    pub run: Option<AtStep>,
     /// What stood on the keypad's line.
     #[serde(default)]
     pub typed: String,
-    /// What was being written.
+    /// What was being written; at a step that asks for permission, who gave it.
     #[serde(default)]
     pub words: String,
+    /// A finding being written.
+    #[serde(default)]
+    pub finding: Option<HalfFinding>,
     /// Drops being counted.
     pub count: Option<HalfCount>,
 }
@@ -98,7 +135,11 @@ impl Whereabouts {
     fn is_sound(&self) -> bool {
         let fits = |text: &str| text.chars().count() <= LONGEST_TEXT;
         let counts = |count: HalfCount| (0.0..=LONGEST_COUNT_S).contains(&count.seconds);
-        fits(&self.typed) && fits(&self.words) && self.count.is_none_or(counts)
+        let half = |half: &HalfFinding| fits(&half.words) && fits(&half.cause);
+        fits(&self.typed)
+            && fits(&self.words)
+            && self.finding.as_ref().is_none_or(half)
+            && self.count.is_none_or(counts)
     }
 }
 
@@ -110,10 +151,13 @@ mod tests {
     fn at_a_count() -> Whereabouts {
         Whereabouts {
             page: KeptPage::Entry,
+            round: None,
             visit: Some(Uuid::from_u128(7)),
             check: Some("leak_off@seal_de".parse().unwrap()),
+            run: None,
             typed: String::new(),
             words: "drip is milky".to_owned(),
+            finding: None,
             count: Some(HalfCount {
                 drops: 17,
                 seconds: 21.4,
@@ -126,6 +170,30 @@ mod tests {
         let place = at_a_count();
         let bytes = place.to_bytes().unwrap();
         assert_eq!(Whereabouts::from_bytes(&bytes), Some(place));
+    }
+
+    #[test]
+    fn a_step_of_a_procedure_comes_back_and_what_was_kept_before_there_were_any_is_read() {
+        let place = Whereabouts {
+            page: KeptPage::Run,
+            run: Some(AtStep {
+                run: Uuid::from_u128(8),
+                step: 4,
+            }),
+            ..at_a_count()
+        };
+        let bytes = place.to_bytes().unwrap();
+        assert_eq!(Whereabouts::from_bytes(&bytes), Some(place));
+        let mut before = String::from_utf8(at_a_count().to_bytes().unwrap()).unwrap();
+        for newer in ["round", "run", "finding"] {
+            let field = format!("\"{newer}\":null,");
+            assert!(before.contains(&field), "{before}");
+            before = before.replace(&field, "");
+        }
+        assert_eq!(
+            Whereabouts::from_bytes(before.as_bytes()),
+            Some(at_a_count())
+        );
     }
 
     #[test]

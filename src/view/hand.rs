@@ -7,7 +7,10 @@ use super::{
     words::{capital, mark, when},
 };
 use crate::{
-    app::{AppError, Checklist, CloseFinding, Followed, FoundBy, Note, OpenFinding, SeeFinding},
+    app::{
+        AppError, Checklist, CloseFinding, Followed, FoundBy, HalfFinding, Note, OpenFinding,
+        SeeFinding,
+    },
     check::words,
     plant::Verdict,
     record::{Stamp, Still},
@@ -119,16 +122,44 @@ fn begin(desk: &Desk) {
     desk.go(Page::Hand);
 }
 
-fn save(desk: &Desk, with_photo: bool) {
+/// The finding on the page; none while one is being closed.
+pub fn draft(desk: &Desk) -> Option<HalfFinding> {
     let page = desk.window().global::<Hand>();
+    if page.get_closing() {
+        return None;
+    }
     let severity = match page.get_severity() {
         Mark::StopPump => Verdict::StopPump,
         Mark::Act => Verdict::Act,
         Mark::Watch => Verdict::Watch,
         _ => Verdict::NotJudged,
     };
-    let words = page.get_words().to_string();
-    let cause = Some(page.get_cause().to_string()).filter(|cause| !cause.trim().is_empty());
+    Some(HalfFinding {
+        severity,
+        words: page.get_words().into(),
+        cause: page.get_cause().into(),
+    })
+}
+
+/// Goes on with a finding at the visit's pump.
+pub fn go_on(desk: &Desk, half: &HalfFinding) {
+    begin(desk);
+    let page = desk.window().global::<Hand>();
+    page.set_severity(mark(half.severity));
+    page.set_words(half.words.as_str().into());
+    page.set_cause(half.cause.as_str().into());
+}
+
+fn save(desk: &Desk, with_photo: bool) {
+    let Some(HalfFinding {
+        severity,
+        words,
+        cause,
+    }) = draft(desk)
+    else {
+        return;
+    };
+    let cause = Some(cause).filter(|cause| !cause.trim().is_empty());
     let here = {
         let state = desk.state.borrow();
         let list = state.checklist.as_ref();

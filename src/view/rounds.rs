@@ -95,10 +95,23 @@ fn open(desk: &Desk, id: &str) {
         return;
     };
     desk.ask(Topic::Rounds, ask, move |desk, answer| {
-        show_list(desk, &answer);
-        show(desk, &round, &answer);
-        desk.go(Page::Round);
+        go_to(desk, &round, &answer);
     });
+}
+
+/// Goes to a round, if it is still there.
+pub fn go_to(desk: &Desk, round: &RoundId, answer: &Answer) {
+    show_list(desk, answer);
+    show(desk, round, answer);
+    if current(desk).is_some() {
+        desk.go(Page::Round);
+    }
+}
+
+/// The round being looked at.
+pub fn current(desk: &Desk) -> Option<RoundId> {
+    let state = desk.state.borrow();
+    state.walking.as_ref().map(|shown| shown.round.clone())
 }
 
 /// Shows what has become of the round being looked at, if one is.

@@ -9,7 +9,7 @@ use super::{
     words::{capital, model, sentence, when},
 };
 use crate::{
-    app::{App, AppError, CheckState, GoOn, ProcedureRun},
+    app::{App, AppError, AtStep, CheckState, GoOn, ProcedureRun},
     check::Entered,
     procedure::{Asks, Ending, Now, PLANT_RULES, Plan, ValvePosition, What, duration},
     record::Stamp,
@@ -94,6 +94,47 @@ pub fn open(desk: &Desk, run: Uuid) {
 /// Reads a run.
 pub fn look(app: &mut App, run: Uuid) -> Result<Looked, AppError> {
     Ok((app.procedure_run(run)?, app.now()))
+}
+
+/// Reads a run that may not be in this store.
+///
+/// # Errors
+/// Where the store can't be read.
+pub fn look_if_there(app: &mut App, run: Uuid) -> Result<Option<Looked>, AppError> {
+    match look(app, run) {
+        Ok(looked) => Ok(Some(looked)),
+        Err(AppError::UnknownRun(_)) => Ok(None),
+        Err(error) => Err(error),
+    }
+}
+
+/// The run being looked at, and the step there is now.
+pub fn place(desk: &Desk) -> Option<AtStep> {
+    let run = desk.state.borrow().run.as_ref()?.run.id;
+    let step = number(desk)?;
+    Some(AtStep { run, step })
+}
+
+/// Something is entered at the step, on the face of a check.
+pub fn asks_entry(desk: &Desk) -> bool {
+    let state = desk.state.borrow();
+    state
+        .run
+        .as_ref()
+        .is_some_and(|shown| shown.check.is_some())
+}
+
+/// Who gave the permission that the step asks for, as far as it is written.
+pub fn given_by(desk: &Desk) -> String {
+    desk.window().global::<Bridge>().get_given_by().into()
+}
+
+/// Writes who gave the permission, where the step asks for one.
+pub fn set_given_by(desk: &Desk, name: &str) {
+    let page = desk.window().global::<Bridge>();
+    if page.get_asks() == Asked::Permission {
+        page.set_given_by(name.into());
+    }
 }
 
 /// The page is left: nothing is entered at its step any more.

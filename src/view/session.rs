@@ -214,7 +214,10 @@ fn moved(desk: &Desk, from: Page, to: Page) {
         super::run::leave(desk);
     }
     super::live::moved(desk, to);
-    let at_a_pump = to == Page::Run || matches!(kept_page(to), KeptPage::Visit | KeptPage::Entry);
+    let at_a_pump = matches!(
+        kept_page(to),
+        KeptPage::Visit | KeptPage::Entry | KeptPage::Hand | KeptPage::Run
+    );
     desk.outside().keep_awake(at_a_pump);
     match to {
         Page::Home => home::refresh(desk),
