@@ -69,8 +69,9 @@ cat > "$tools/bin/cc" <<END
 exec $llvm/clang --target=aarch64-linux-android26 -mno-outline-atomics -D__errno_location=__errno -DSQLITE_DISABLE_LFS \\
     -isystem /usr/aarch64-linux-gnu/include "\$@"
 END
-# Links against empty libraries that have the system's names in them: what is not in those lists is not found.
-cat > "$tools/bin/ld" <<END
+# Links against empty libraries that have the system's names in them: what is not in those lists is not found. By its name
+# Rust's compiler knows how to speak to it.
+cat > "$tools/bin/clang" <<END
 #!/bin/sh
 exec $llvm/clang --target=aarch64-linux-android26 -fuse-ld=$llvm/ld.lld -nostartfiles -nodefaultlibs \\
     -L$tools/stubs "\$@"
@@ -95,7 +96,7 @@ chmod +x "$tools"/bin/*
 : > "$tools/d8.jar"
 export RUSTC=/usr/bin/rustc RUSTC_BOOTSTRAP=1 RUSTC_WRAPPER=
 export CC_aarch64_linux_android=$tools/bin/cc AR_aarch64_linux_android=$llvm/llvm-ar
-export CARGO_TARGET_AARCH64_LINUX_ANDROID_LINKER=$tools/bin/ld
+export CARGO_TARGET_AARCH64_LINUX_ANDROID_LINKER=$tools/bin/clang
 export CARGO_INCREMENTAL=0 CARGO_TARGET_DIR=$work/target
 export CARGO_PROFILE_RELEASE_PANIC=abort CARGO_PROFILE_RELEASE_OPT_LEVEL=0 CARGO_PROFILE_RELEASE_STRIP=true
 build=(--release --locked --lib --no-default-features --target aarch64-linux-android -Z "build-std=std,panic_abort")
