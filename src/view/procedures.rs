@@ -8,6 +8,7 @@ use super::{
 };
 use crate::{
     app::{App, AppError, BeginProcedure, Needs, Offer, ProcedureRun},
+    language,
     plant::PumpId,
     procedure::{PLANT_RULES, duration},
     record::Stamp,
@@ -42,7 +43,6 @@ struct Answer {
 /// Connects the page.
 pub fn attach(desk: &Desk) {
     let page = desk.window().global::<Procedures>();
-    page.set_rules(PLANT_RULES.into());
     page.on_choose(|index| desk::with(|desk| choose(desk, usize::try_from(index).ok())));
     page.on_begin(|| desk::with(begin));
     page.on_open_run(|id| {
@@ -104,6 +104,7 @@ fn look(app: &mut App, pump: PumpId) -> Result<Answer, AppError> {
 
 fn show(desk: &Desk, answer: Answer) {
     let page = desk.window().global::<Procedures>();
+    page.set_rules(language::word(PLANT_RULES).into());
     page.set_pump_id(answer.pump.as_str().into());
     page.set_pump_name(answer.pump_name.as_str().into());
     let (under_way, earlier): (Vec<_>, Vec<_>) =

@@ -11,7 +11,10 @@ use super::{
 use crate::{
     app::{App, AppError, AtStep, CheckState, GoOn, ProcedureRun},
     check::Entered,
-    procedure::{Asks, Ending, Now, PLANT_RULES, Plan, ValvePosition, What, duration},
+    language,
+    procedure::{
+        Asks, Ending, Now, PLANT_RULES, Plan, ValvePosition, What, answer_words, duration,
+    },
     record::Stamp,
     say,
 };
@@ -50,7 +53,6 @@ pub type Looked = (ProcedureRun, Stamp);
 /// Connects the page.
 pub fn attach(desk: &Desk) {
     let page = desk.window().global::<Bridge>();
-    page.set_rules(PLANT_RULES.into());
     page.on_act(|| desk::with(act));
     page.on_choose(|index| {
         desk::with(|desk| {
@@ -199,6 +201,7 @@ pub fn in_short(run: &ProcedureRun, now: Stamp) -> String {
 pub fn show(desk: &Desk, (run, now): Looked) {
     let page = desk.window().global::<Bridge>();
     let plan = run.run.plan();
+    page.set_rules(language::word(PLANT_RULES).into());
     page.set_name(plan.name.as_str().into());
     page.set_pumps(pumps(plan).into());
     page.set_steps(model(step_rows(&run)));
@@ -289,7 +292,8 @@ fn show_asked(desk: &Desk, now: Option<&Now>) -> Vec<String> {
         Some(Asks::Permission) => Asked::Permission,
         Some(Asks::Entry { .. }) => Asked::Entry,
         Some(Asks::Answer(answers)) => {
-            choices.extend(answers.iter().map(|one| (one.clone(), capital(one))));
+            let words = |one: &String| (one.clone(), capital(answer_words(one)));
+            choices.extend(answers.iter().map(words));
             Asked::Choice
         }
         Some(Asks::Valve(_)) => {
