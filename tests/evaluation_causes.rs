@@ -364,7 +364,8 @@ proptest! {
             prop_assert!(case.seen.iter().all(|seen| seen.check != *next), "{} was made", next);
         }
         let asks = matches!(causes.diagnosis.telling, Telling::Checks(_) | Telling::Proof { .. });
-        prop_assert_eq!(asks, !causes.look_next.is_empty());
+        let is_to_stop = case.evaluate().stop().is_some();
+        prop_assert_eq!(asks && !is_to_stop, !causes.look_next.is_empty());
     }
 }
 
@@ -443,6 +444,7 @@ fn where_the_pump_is_to_be_stopped_no_cause_says_otherwise() {
         assert!(stop.contains("Stop the pump by your plant's procedure"));
         let causes = evaluation.causes.as_ref().expect("something was entered");
         assert!(!causes.diagnosis.fitting.is_empty());
+        assert_eq!(causes.look_next, [], "nobody is sent to look closer");
         for cause in &causes.diagnosis.fitting {
             let advice = evaluation.advice(cause.trouble);
             assert_eq!((advice.first, advice.stop_when), (None, None));

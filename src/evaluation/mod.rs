@@ -57,12 +57,17 @@ pub fn evaluate(at: &Situation<'_>) -> Evaluation {
     }
     let trends = trends(at);
     worked.extend(lubrication::work_out(at, &trends));
-    let causes = causes::causes(at, &hydraulics, drifting(at.pump, &trends));
+    let mut causes = causes::causes(at, &hydraulics, drifting(at.pump, &trends));
+    let foremost = advice::Foremost::of(at);
+    // Nobody is sent to look closer at a pump that is to be stopped.
+    if let (Some(_), Some(causes)) = (&foremost.stop, &mut causes) {
+        causes.look_next.clear();
+    }
     Evaluation {
         worked,
         trends,
         causes,
-        foremost: advice::Foremost::of(at),
+        foremost,
     }
 }
 

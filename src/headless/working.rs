@@ -192,7 +192,7 @@ fn write_causes(
             words::title(*next),
             causes.diagnosis.telling.words()
         )?;
-    } else {
+    } else if evaluation.stop().is_none() {
         writeln!(out, "{}", causes.diagnosis.telling.words())?;
     }
     Ok(())
