@@ -484,11 +484,11 @@ fn a_handover_of_a_round_tells_of_its_stops_alone() {
     assert_eq!(handover.found.len(), 1);
     assert_eq!(handover.found[0].entry.pump.as_str(), "ST-104A");
     let sheet = handover.sheet();
-    assert_eq!(sheet.about, "Round: stock");
+    assert_eq!(sheet.about, "Round: Stock preparation round");
     assert_eq!(sheet.to.utc_ms - sheet.from.utc_ms, 2001, "{sheet:?}");
     let not_checked = lines(&handover, "Not checked");
     assert_eq!(not_checked.len(), 6, "{not_checked:?}");
     assert!(not_checked[0].ends_with(": called away"), "{not_checked:?}");
-    let rest = "ST-104A, stop of round stock: 25 of 26 checks not made: called away";
+    let rest = "ST-104A, stop of Stock preparation round: 25 of 26 checks not made: called away";
     assert_eq!(not_checked[1], rest);
 }

@@ -4,7 +4,7 @@ mod app_support;
 mod put_right_support;
 
 use lantern_ring::{
-    app::CloseVisit,
+    app::{CloseVisit, HandoverOf},
     plant::Place,
     remedy::{GreaseGiven, OilGiven, Remedy},
 };
@@ -48,6 +48,24 @@ fn too_much_grease_and_grease_too_soon_are_warned_of() {
     assert!(
         soon[0].starts_with("Too soon: 54 g were given 24 hours before"),
         "{soon:?}"
+    );
+    // The sheet for the next shift says of each what was said when it was done.
+    let handover = d.app.handover(HandoverOf {
+        from_ms: 0,
+        to_ms: i64::MAX,
+        ..HandoverOf::default()
+    });
+    let handover = handover.unwrap();
+    let said: Vec<_> = handover
+        .remedies
+        .iter()
+        .map(|now| &handover.warnings[&now.row.remedy])
+        .collect();
+    assert_eq!(said, [&much, &soon]);
+    let sheet = handover.sheet().text();
+    assert!(
+        sheet.contains(much[0].as_str()) && sheet.contains(soon[0].as_str()),
+        "{sheet}"
     );
     let due = d.app.grease_due(&pump("CW-310A")).unwrap().unwrap();
     let of_motor = due

@@ -136,7 +136,7 @@ fn what_was_put_right_is_told_in_the_words_of_the_trade() {
         part(&sheet, "Put right"),
         [
             "ST-104A: Eased each of 2 gland nuts 1 flat, Seal DE. 2026-09-21 16:13, Shift A. Not proved yet",
-            "ST-104A: Greased 6 strokes with EP 2, Driver DE. 2026-09-21 16:13, Shift A. Not proved yet",
+            "ST-104A: Greased 6 strokes with EP 2, Driver DE. 2026-09-21 16:13, Shift A. The register has no grease for this bearing: look at the cartridge's label and ask before greasing. Not proved yet",
         ]
     );
 }

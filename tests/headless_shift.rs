@@ -115,7 +115,7 @@ fn a_handover_says_what_was_recorded() {
         part(&sheet, "Done"),
         [
             "2 visits to 2 pumps, 2 entries",
-            "Round stock: ended, 2 of 6 stops made, Shift A"
+            "Stock preparation round: ended, 2 of 6 stops made, Shift A"
         ]
     );
     let found = part(&sheet, "Found");
@@ -143,9 +143,9 @@ fn a_handover_says_what_was_recorded() {
     let not_checked = part(&sheet, "Not checked");
     assert_eq!(not_checked.len(), 7, "{not_checked:?}");
     for words in [
-        "ST-104A, stop of round stock: 24 of 26 checks not made: called to the boiler",
-        "ST-101, stop of round stock: isolated",
-        "ST-112, stop of round stock: called to the boiler",
+        "ST-104A, stop of Stock preparation round: 24 of 26 checks not made: called to the boiler",
+        "ST-101, stop of Stock preparation round: isolated",
+        "ST-112, stop of Stock preparation round: called to the boiler",
         "ST-104A Seal DE: Gland heat not checked: scaffold in the way.",
     ] {
         assert!(not_checked.contains(&words), "{not_checked:?}");

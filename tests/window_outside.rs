@@ -5,7 +5,7 @@
 mod window_support;
 
 use lantern_ring::{
-    app::App,
+    app::{App, Preference},
     plant::Plant,
     sys::StillWorld,
     view::{
@@ -51,6 +51,10 @@ impl Outside for Phone {
         self.copied.borrow_mut().push(file.to_owned());
     }
 
+    fn can_tick(&self) -> bool {
+        true
+    }
+
     fn tick(&self) {
         self.ticks.set(self.ticks.get() + 1);
     }
@@ -86,6 +90,25 @@ fn each_tap_that_counts_is_felt() {
         bench.desk.window().global::<Entry>().invoke_count_tap();
         assert_eq!(phone.ticks.get(), taps);
     }
+}
+
+#[test]
+fn a_drop_is_counted_in_silence_where_that_was_chosen() {
+    let folder = TempDir::new().expect("a folder");
+    let (bench, phone) = at_a_pump(folder.path());
+    bench.desk.window().global::<Nav>().invoke_go(Page::Setup);
+    bench.settle();
+    bench.choose("Silent");
+    bench.desk.window().global::<Nav>().invoke_go(Page::Visit);
+    bench.settle();
+    bench.press_place("Leak-off, packing drive end");
+    bench.desk.window().global::<Entry>().invoke_count_tap();
+    assert_eq!(phone.ticks.get(), 0);
+    let app = bench.close();
+    assert_eq!(
+        app.preference(Preference::Tick).expect("kept"),
+        Some("false".to_owned())
+    );
 }
 
 #[test]

@@ -26,6 +26,8 @@ pub enum Preference {
     TextScale,
     /// Whose work the window is set up for: `operator` or `planner`.
     Side,
+    /// A counted drop is felt and heard: `true` or `false`.
+    Tick,
     /// The language spoken, by its code: `en`, `de`, `es`.
     Language,
 }
@@ -97,6 +99,7 @@ impl Preference {
             Preference::Dark => "dark",
             Preference::TextScale => "text_scale",
             Preference::Side => "side",
+            Preference::Tick => "tick",
             Preference::Language => "language",
         }
     }

@@ -1,7 +1,7 @@
 //! Counting drops: taps over time.
 
 use super::{
-    CountState, Entry,
+    CountState, Entry, Session,
     desk::{self, Desk},
 };
 use crate::{
@@ -77,7 +77,9 @@ pub fn tap(desk: &Desk) {
             count.timer = Some(ticking());
         }
     }
-    desk.outside().tick();
+    if desk.window().global::<Session>().get_ticks() {
+        desk.outside().tick();
+    }
     desk.window().global::<Entry>().set_error("".into());
     show(desk);
 }

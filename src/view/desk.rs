@@ -190,6 +190,7 @@ impl Desk {
     pub fn set_outside(&self, outside: Rc<dyn Outside>) {
         let session = self.window.global::<Session>();
         session.set_can_share(outside.can_share());
+        session.set_can_tick(outside.can_tick());
         session.set_has_folders(outside.has_folders());
         self.outside.replace(outside);
     }

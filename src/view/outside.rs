@@ -44,6 +44,11 @@ pub trait Outside {
         let _ = (desk, file);
     }
 
+    /// Whether a counted drop can be felt or heard.
+    fn can_tick(&self) -> bool {
+        false
+    }
+
     /// A drop was counted: it may be felt or heard.
     fn tick(&self) {}
 

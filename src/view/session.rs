@@ -27,6 +27,8 @@ pub fn attach(desk: &Desk) {
         desk::with(|desk| keep(desk, Preference::TextScale, scale.to_string()))
     });
     session.on_choose_language(|at| desk::with(|desk| choose_language(desk, at)));
+    session
+        .on_set_ticks(|ticks| desk::with(|desk| keep(desk, Preference::Tick, ticks.to_string())));
     session.on_open_store(|| desk::with(|desk| dialog::open_store(desk, take_store)));
     session.on_cancel_busy(|| desk::with(taking_in::cancel));
     let nav = desk.window().global::<Nav>();
@@ -62,10 +64,11 @@ pub fn begin(desk: &Desk) {
                     kept(Preference::TextScale)?,
                     kept(Preference::Side)?,
                     kept(Preference::Language)?,
+                    kept(Preference::Tick)?,
                 ],
             ))
         },
-        |desk, (plant, operator, device, path, [dark, text_scale, side, chosen])| {
+        |desk, (plant, operator, device, path, [dark, text_scale, side, chosen, ticks])| {
             if let Some(language) = chosen.as_deref().and_then(Language::of_locale) {
                 language::speak(language);
             }
@@ -83,6 +86,7 @@ pub fn begin(desk: &Desk) {
             if let Some(scale) = text_scale.and_then(|text| text.parse::<f32>().ok()) {
                 session.set_text_scale(scale.clamp(1.0, 1.5));
             }
+            session.set_ticks(ticks.as_deref() != Some("false"));
             let nav = desk.window().global::<Nav>();
             if side.as_deref() == Some("planner") {
                 nav.set_side(Side::Planner);

@@ -14,7 +14,7 @@ pub use turned::{ChangedOver, ProcedureGone, Turned};
 use super::{App, AppError, HandFinding, RemedyNow, StopStanding, Walk, followed};
 use crate::{
     check::Entered,
-    plant::PumpId,
+    plant::{PumpId, Round, RoundId},
     record::{Deed, Stamp},
     store::{
         DeedRow, DeedsOf, EntryRow, FindingRow, FindingsOf, PhotoRow, PhotosOf, Span, VisitRow,
@@ -64,6 +64,8 @@ pub struct Handover {
     pub seen_again: Vec<FindingSaid>,
     /// What was done about troubles, the earliest first, with what proves it by now.
     pub remedies: Vec<RemedyNow>,
+    /// What was not right about them, by their identity.
+    pub warnings: BTreeMap<Uuid, Vec<String>>,
     /// Entries that brought a check back into limits, of each check the last.
     pub back_in_limits: Vec<EntryRow>,
     /// Findings closed, with what made each good.
@@ -76,6 +78,8 @@ pub struct Handover {
     pub not_checked: Vec<EntryRow>,
     /// Walks that were begun, gone on with or ended.
     pub walks: Vec<Walk>,
+    /// The names of the plant's rounds.
+    pub rounds: BTreeMap<RoundId, String>,
     /// Pumps that took each other's place.
     pub changed_over: Vec<ChangedOver>,
     /// Pumps started and stopped.
@@ -165,18 +169,25 @@ impl App {
             let rows = deeds.iter().filter(|row| is(&row.deed));
             rows.cloned().collect()
         };
+        let remedies = self.proved_of(&deeds)?;
+        let mut warnings = BTreeMap::new();
+        for now in &remedies {
+            warnings.insert(now.row.remedy, self.warnings_about(&now.row)?);
+        }
         Ok(Handover {
             entries: all.saturating_sub(not_checked.len() as u64),
             found: worst_first(last_of_each(told)),
             found_by_hand: self.opened_within(&deeds)?,
             seen_again: self.said_of(of_kind(|deed| matches!(deed, Deed::FindingSeen { .. })))?,
-            remedies: self.proved_of(&deeds)?,
+            remedies,
+            warnings,
             back_in_limits: last_of_each(back_in_limits),
             made_good: self.said_of(of_kind(|deed| matches!(deed, Deed::FindingClosed { .. })))?,
             open: self.open_within(&scope)?,
             open_by_hand: self.all_open_by_hand(&scope)?,
             not_checked,
             walks: self.walks_of(&deeds, &scope)?,
+            rounds: named(&register.plant().rounds),
             changed_over: turned::changed_over(&turned, register.plant()),
             turned,
             procedures: self.procedures_of(&deeds)?,
@@ -356,6 +367,13 @@ impl App {
         }
         Ok(photos)
     }
+}
+
+fn named(rounds: &[Round]) -> BTreeMap<RoundId, String> {
+    let rounds = rounds.iter();
+    rounds
+        .map(|round| (round.id.clone(), round.name.clone()))
+        .collect()
 }
 
 /// Of entries, the earliest first, the last of each check, in the order they were seen.

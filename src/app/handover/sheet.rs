@@ -8,7 +8,6 @@ use super::{
 use crate::{
     check::words,
     judge,
-    plant::RoundId,
     record::{Deed, Stamp},
     report::{
         clock_time, counted,
@@ -51,13 +50,19 @@ impl Handover {
 
     fn about(&self) -> String {
         let what = match (self.of.walk, self.walks.first()) {
-            (Some(_), Some(walk)) => say!("Round: {round}", round = walk.round),
+            (Some(_), Some(walk)) => say!("Round: {round}", round = self.round(walk)),
             _ => say!("Shift").to_owned(),
         };
         match &self.of.by {
             Some(by) => say!("{what}, what {by} signed", what, by),
             None => what,
         }
+    }
+
+    /// The round's name; its id where it has left the plant since.
+    fn round<'a>(&'a self, walk: &'a Walk) -> &'a str {
+        let name = self.rounds.get(&walk.round);
+        name.map_or(walk.round.as_str(), String::as_str)
     }
 
     fn done(&self) -> Vec<Line> {
@@ -76,7 +81,7 @@ impl Handover {
                 say!("counted" => "entries")
             ),
         ))];
-        lines.extend(self.walks.iter().map(walk_line));
+        lines.extend(self.walks.iter().map(|walk| self.walk_line(walk)));
         let unbound = self.photos.iter().filter(|row| row.taken.check.is_none());
         lines.extend(unbound.map(|row| {
             let said = match row.taken.words.as_str() {
@@ -86,6 +91,21 @@ impl Handover {
             Line::of(format!("{}: {said}", row.taken.pump)).with(vec![photo(row)])
         }));
         lines
+    }
+
+    fn walk_line(&self, walk: &Walk) -> Line {
+        let made = walk
+            .stops
+            .iter()
+            .filter(|stop| matches!(stop.standing, StopStanding::Visited { .. }));
+        Line::of(say!(
+            "{round}: {stage}, {made} of {stops} made, {by}",
+            round = self.round(walk),
+            stage = walk.stage.words(),
+            made = made.count(),
+            stops = counted(walk.stops.len() as u64, say!("stop"), say!("stops")),
+            by = walk.by,
+        ))
     }
 
     fn found_lines(&self) -> Vec<Line> {
@@ -106,7 +126,10 @@ impl Handover {
     }
 
     fn put_right(&self) -> Vec<Line> {
-        let remedies = self.remedies.iter().map(remedy_line);
+        let remedies = self.remedies.iter().map(|now| {
+            let warnings = self.warnings.get(&now.row.remedy);
+            remedy_line(now, warnings.map_or(&[], Vec::as_slice))
+        });
         let closed = self.made_good.iter().map(made_good_line);
         let back = self
             .back_in_limits
@@ -140,18 +163,18 @@ impl Handover {
         let stops = self.walks.iter().flat_map(|walk| {
             walk.stops.iter().filter_map(|stop| match &stop.standing {
                 StopStanding::Skipped { reason, .. } => Some(Line::of(say!(
-                    "{pump}, stop of round {round}: {reason}",
+                    "{pump}, stop of {round}: {reason}",
                     pump = stop.pump,
-                    round = walk.round,
+                    round = self.round(walk),
                     reason,
                 ))),
                 StopStanding::Open => Some(Line::of(say!(
-                    "{pump}, stop of round {round}: nobody was there yet",
+                    "{pump}, stop of {round}: nobody was there yet",
                     pump = stop.pump,
-                    round = walk.round,
+                    round = self.round(walk),
                 ))),
                 StopStanding::BeingVisited { .. } | StopStanding::Visited { .. } => {
-                    checks_left(stop, &walk.round)
+                    checks_left(stop, self.round(walk))
                 }
             })
         });
@@ -247,26 +270,28 @@ fn said_line(said: &FindingSaid, words: &str) -> Line {
 }
 
 /// What was put right and what proved it; what was not proved is said to be unproved.
-fn remedy_line(now: &RemedyNow) -> Line {
+fn remedy_line(now: &RemedyNow, warnings: &[String]) -> Line {
     let row = &now.row;
     let words = format!(
-        "{}: {}. {}, {}. {}",
+        "{}: {}. {}, {}. {} {}",
         row.pump,
         row.words().trim_end_matches('.'),
         clock_time(row.done_at),
         row.by,
+        warnings.join(" "),
         now.proved_words()
     );
+    let words = words.replace("  ", " ");
     Line::of(words.trim_end().trim_end_matches('.'))
 }
 
 /// What was left of a stop that was made, or is being made.
-fn checks_left(stop: &Stop, round: &RoundId) -> Option<Line> {
+fn checks_left(stop: &Stop, round: &str) -> Option<Line> {
     if stop.missing.is_empty() {
         return None;
     }
     Some(Line::of(say!(
-        "{pump}, stop of round {round}: {left} of {checks} not made: {why}",
+        "{pump}, stop of {round}: {left} of {checks} not made: {why}",
         pump = stop.pump,
         round,
         left = stop.missing.len(),
@@ -277,21 +302,6 @@ fn checks_left(stop: &Stop, round: &RoundId) -> Option<Line> {
         ),
         why = stop.rest.as_deref().unwrap_or(say!("no reason given")),
     )))
-}
-
-fn walk_line(walk: &Walk) -> Line {
-    let made = walk
-        .stops
-        .iter()
-        .filter(|stop| matches!(stop.standing, StopStanding::Visited { .. }));
-    Line::of(say!(
-        "Round {round}: {stage}, {made} of {stops} made, {by}",
-        round = walk.round,
-        stage = walk.stage.words(),
-        made = made.count(),
-        stops = counted(walk.stops.len() as u64, say!("stop"), say!("stops")),
-        by = walk.by,
-    ))
 }
 
 fn procedure_line(gone: &ProcedureGone) -> Line {

@@ -1,6 +1,6 @@
 //! What to mind before something is done, and what to say of it afterwards.
 
-use super::{App, AppError};
+use super::{App, AppError, RemedyRow};
 use crate::{
     plant::{Pump, PumpId},
     remedy::{
@@ -11,6 +11,7 @@ use crate::{
     },
     say,
 };
+use uuid::Uuid;
 
 /// What to mind about something that is to be done, or was.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -43,14 +44,34 @@ impl App {
         self.may_turn(pump, what, at_ms)?;
         Ok(Advice {
             cautions: cautions(what, pump),
-            warnings: self.warnings(pump, what, at_ms)?,
+            warnings: self.warnings(pump, what, at_ms, None)?,
         })
     }
 
-    fn warnings(&self, pump: &Pump, what: &Remedy, at_ms: i64) -> Result<Vec<String>, AppError> {
+    /// What was not right about something that is written down, by what was done before it; nothing at a pump that has
+    /// left the register.
+    pub(in crate::app) fn warnings_about(&self, row: &RemedyRow) -> Result<Vec<String>, AppError> {
+        let register = self.register()?;
+        match register.plant().pump(&row.pump) {
+            Some(pump) => self.warnings(pump, &row.what, row.done_at.utc_ms, Some(row.remedy)),
+            None => Ok(Vec::new()),
+        }
+    }
+
+    /// `written` is its identity where it is among what was done already.
+    fn warnings(
+        &self,
+        pump: &Pump,
+        what: &Remedy,
+        at_ms: i64,
+        written: Option<Uuid>,
+    ) -> Result<Vec<String>, AppError> {
+        let is_earlier =
+            |row: &RemedyRow| Some(row.remedy) != written && row.done_at.utc_ms <= at_ms;
         match what {
             Remedy::GlandNuts { place, flats, .. } => {
-                let before = self.turned_at(&pump.id, *place)?;
+                let mut before = self.turned_at(&pump.id, *place)?;
+                before.retain(is_earlier);
                 let all = before.iter().map(|row| &row.what).chain([what]);
                 let stands = standing(all, *place);
                 let unevenly = stands.as_ref().and_then(uneven);
@@ -59,10 +80,18 @@ impl App {
             }
             Remedy::TopUp { place, grade, .. } => {
                 let wrong = oil::grade(pump, *place, grade).warning();
-                let rising = self.oil_use_rises(pump, *place, what, at_ms)?;
+                // Of what is written down it is told with the pump's use.
+                let rising = match written {
+                    Some(_) => None,
+                    None => self.oil_use_rises(pump, *place, what, at_ms)?,
+                };
                 Ok(wrong.into_iter().chain(rising).collect())
             }
-            Remedy::Grease { .. } => self.about_grease(pump, what, at_ms),
+            Remedy::Grease { .. } => {
+                let mut before = self.remedies_at(&pump.id)?;
+                before.retain(is_earlier);
+                self.about_grease(pump, what, at_ms, &before)
+            }
             _ => Ok(Vec::new()),
         }
     }
@@ -72,6 +101,7 @@ impl App {
         pump: &Pump,
         what: &Remedy,
         at_ms: i64,
+        done: &[RemedyRow],
     ) -> Result<Vec<String>, AppError> {
         let Remedy::Grease {
             place,
@@ -91,7 +121,7 @@ impl App {
             return Ok(vec![none.to_owned()]);
         };
         let mut before = Vec::new();
-        for row in self.remedies_at(&pump.id)? {
+        for row in done {
             if let Remedy::Grease {
                 place: at, amount, ..
             } = &row.what

@@ -188,6 +188,10 @@ impl Outside for Files {
         self.ask(desk, java::Choice::Place, SAVE_COPY, &name);
     }
 
+    fn can_tick(&self) -> bool {
+        true
+    }
+
     fn tick(&self) {
         // A tap that is not felt counts all the same.
         let _ = self.activity.tick();
