@@ -272,16 +272,18 @@ fn said_line(said: &FindingSaid, words: &str) -> Line {
 /// What was put right and what proved it; what was not proved is said to be unproved.
 fn remedy_line(now: &RemedyNow, warnings: &[String]) -> Line {
     let row = &now.row;
-    let words = format!(
-        "{}: {}. {}, {}. {} {}",
+    let mut words = format!(
+        "{}: {}. {}, {}.",
         row.pump,
         row.words().trim_end_matches('.'),
         clock_time(row.done_at),
-        row.by,
-        warnings.join(" "),
-        now.proved_words()
+        row.by
     );
-    let words = words.replace("  ", " ");
+    let proved = now.proved_words();
+    for sentence in warnings.iter().chain([&proved]) {
+        words.push(' ');
+        words.push_str(sentence);
+    }
     Line::of(words.trim_end().trim_end_matches('.'))
 }
 
