@@ -40,16 +40,9 @@ fn far(walk: &Walk) -> String {
 }
 
 fn left(walk: &Walk) -> String {
-    // A stop somebody is at is not made yet.
-    let left = walk.stops.iter().filter(|stop| {
-        matches!(
-            stop.standing,
-            StopStanding::Open | StopStanding::BeingVisited { .. }
-        )
-    });
     format!(
         "{} of {} stops left, {}",
-        left.count(),
+        walk.left(),
         walk.stops.len(),
         plain(&walk.by)
     )

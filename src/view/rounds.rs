@@ -210,15 +210,9 @@ fn row(now: &RoundNow) -> RoundNowRow {
 }
 
 fn left_short(walk: &Walk) -> String {
-    let left = walk.stops.iter().filter(|stop| {
-        matches!(
-            stop.standing,
-            StopStanding::Open | StopStanding::BeingVisited { .. }
-        )
-    });
     say!(
         "{count} of {stops} left",
-        count = left.count(),
+        count = walk.left(),
         stops = stops_counted(walk.stops.len())
     )
 }

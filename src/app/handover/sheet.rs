@@ -94,15 +94,11 @@ impl Handover {
     }
 
     fn walk_line(&self, walk: &Walk) -> Line {
-        let made = walk
-            .stops
-            .iter()
-            .filter(|stop| matches!(stop.standing, StopStanding::Visited { .. }));
         Line::of(say!(
             "{round}: {stage}, {made} of {stops} made, {by}",
             round = self.round(walk),
             stage = walk.stage.words(),
-            made = made.count(),
+            made = walk.made(),
             stops = counted(walk.stops.len() as u64, say!("stop"), say!("stops")),
             by = walk.by,
         ))

@@ -208,6 +208,17 @@ impl Walk {
         self.stops.iter().filter(|stop| stop.is_made()).count()
     }
 
+    /// How many stops are neither made nor passed over; one that somebody is at is not made yet.
+    pub fn left(&self) -> usize {
+        let left = self.stops.iter().filter(|stop| {
+            matches!(
+                stop.standing,
+                StopStanding::Open | StopStanding::BeingVisited { .. }
+            )
+        });
+        left.count()
+    }
+
     /// What was not checked, in walking order, and why.
     pub fn left_out(&self) -> Vec<LeftOut<'_>> {
         self.stops.iter().flat_map(Stop::left_out).collect()
