@@ -128,6 +128,7 @@ fn situation<'a>(plant: &'a Plant, pump: &'a Pump) -> Situation<'a> {
             at_ms: at(turn).utc_ms,
             running: Some(RunningState::Running),
             entered: entry(check, turn),
+            ambient_c: Some(air_c(turn)),
         });
         (check.id, readings.collect())
     });
@@ -140,8 +141,14 @@ fn situation<'a>(plant: &'a Plant, pump: &'a Pump) -> Situation<'a> {
         care: BTreeMap::new(),
         done: Vec::new(),
         hand: None,
+        ambient_c: Some(air_c(VISITS_BEFORE)),
         now_ms: at(VISITS_BEFORE).utc_ms,
     }
+}
+
+/// Invented weather, °C.
+fn air_c(turn: i64) -> f64 {
+    15.0 + (turn * 5 % 13) as f64
 }
 
 /// An invented entry, that scatters and creeps up its scale.

@@ -142,7 +142,7 @@ proptest! {
             let check = index.get(&checks).id;
             if let Ok(entered) = accept(&usual_kind(check.kind), entered) {
                 let at_ms = NOW_MS - minutes_ago * 60_000;
-                case.before.entry(check).or_default().push(Reading { at_ms, running: None, entered });
+                case.before.entry(check).or_default().push(Reading { at_ms, running: None, entered, ambient_c: None });
             }
         }
         let evaluation = case.evaluate();

@@ -23,6 +23,7 @@ fn trend_of(check: &str, readings: impl IntoIterator<Item = (u32, Value)>) -> Tr
             at_ms: NOW_MS - i64::from(days_ago) * 86_400_000,
             running: None,
             entered: serde_json::from_value(entered).expect("an entry"),
+            ambient_c: None,
         })
         .collect();
     let limits = plant.limits_of(&plant.pumps[0].id, check);

@@ -163,6 +163,7 @@ fn places(kind: CheckKind) -> &'static [Place] {
         | K::JustStarted
         | K::AfterWork
         | K::AfterGreasing
+        | K::AmbientTemperature
         | K::Remark => &[Place::Pump],
     }
 }

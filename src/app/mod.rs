@@ -4,6 +4,7 @@
 //! and whatever pointer moved. Questions never change anything; they are the other methods of [`App`], and those
 //! of [`Register`] where the store is not needed.
 
+mod air;
 mod arrive;
 mod attach;
 mod carry;

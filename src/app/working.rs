@@ -1,10 +1,10 @@
 //! What entries come to together: a visit's evaluation, a check's trend.
 
-use super::{App, AppError, Register, visit::check_in_any_state};
+use super::{App, AppError, Register, air::Air, visit::check_in_any_state};
 use crate::{
     check::{Entered, FeelScale, RunningState, words},
-    evaluation::{self, Evaluation, Reading, Seen, Situation, Trend},
-    plant::{CheckId, CheckKind, PumpId},
+    evaluation::{self, AIR_DAYS, Evaluation, Reading, Seen, Situation, Trend, follows_air},
+    plant::{CheckId, CheckKind, Pump, PumpId},
     statistics::feel::{FeltAndMeasured, calibrate},
     store::{EntryRow, PastReading},
 };
@@ -17,6 +17,7 @@ const LOOK_BACK: u32 = 120;
 const MOST_READINGS: u32 = 20_000;
 /// Times a hand was tried at one bearing that its calibration looks at.
 const MOST_FELT: u32 = 50;
+const AIR_MS: i64 = AIR_DAYS as i64 * 86_400_000;
 const CONFIDENCE: f64 = 0.9;
 
 impl App {
@@ -30,17 +31,16 @@ impl App {
         let rows = self.store.read().entries_of_visit(visit.visit)?;
         let seen: Vec<Seen> = latest_of_each(&rows).into_iter().map(seen).collect();
         let now_ms = seen.iter().map(|seen| seen.at_ms).max().unwrap_or_default();
+        let pump = register.pump(&visit.pump)?;
+        let air = self.air_for(&register, pump, seen.iter().map(|seen| seen.check), now_ms)?;
         let mut before = BTreeMap::new();
         for seen in &seen {
-            let earlier = self
-                .store
-                .read()
-                .past_readings(&visit.pump, seen.check, LOOK_BACK)?;
+            let earlier = self.looked_back(&visit.pump, seen.check, &air, now_ms)?;
             let shown = rows.iter().rfind(|row| row.entry.check == seen.check);
             let earlier = earlier.into_iter().filter(|row| {
                 row.seen_at.utc_ms <= now_ms && shown.is_none_or(|shown| shown.record != row.record)
             });
-            before.insert(seen.check, self.readings(&visit.pump, earlier)?);
+            before.insert(seen.check, self.readings(&visit.pump, &air, earlier)?);
         }
         let felt = seen
             .iter()
@@ -56,13 +56,14 @@ impl App {
             .and_then(|mut hands| hands.remove(&visit.by));
         Ok(evaluation::evaluate(&Situation {
             plant: register.plant(),
-            pump: register.pump(&visit.pump)?,
+            pump,
             running: visit.running,
             seen,
             before,
-            care: self.care_of(register.pump(&visit.pump)?, now_ms)?,
+            care: self.care_of(pump, now_ms)?,
             done: self.done_at(&visit.pump)?,
             hand,
+            ambient_c: air.at(now_ms),
             now_ms,
         }))
     }
@@ -83,16 +84,50 @@ impl App {
         if rows.is_empty() {
             check_in_any_state(built, RunningState::Running, check)?;
         }
-        let readings = self.readings(pump, rows.into_iter())?;
+        let air = self.air_for(&register, built, [check], now_ms)?;
+        let readings = self.readings(pump, &air, rows.into_iter())?;
         let limits = register.plant().limits_of(pump, check);
         let done = self.done_at(pump)?;
         Ok(evaluation::trend(check, &readings, &done, limits, now_ms))
     }
 
-    /// Entries as readings, each with what the pump was doing: what the entry says, or else its visit.
+    /// The air of a pump, where any of these checks goes with it.
+    fn air_for(
+        &self,
+        register: &Register,
+        pump: &Pump,
+        checks: impl IntoIterator<Item = CheckId>,
+        now_ms: i64,
+    ) -> Result<Air, AppError> {
+        let mut checks = checks.into_iter();
+        if checks.any(|check| follows_air(check.kind)) {
+            self.air_since(register, pump, now_ms - AIR_MS, MOST_READINGS)
+        } else {
+            Ok(Air::default())
+        }
+    }
+
+    /// The newest readings of a check; where the air they go with is known, all that its part in them is learnt from.
+    fn looked_back(
+        &self,
+        pump: &PumpId,
+        check: CheckId,
+        air: &Air,
+        now_ms: i64,
+    ) -> Result<Vec<PastReading>, AppError> {
+        let reader = self.store.read();
+        Ok(if follows_air(check.kind) && !air.is_unknown() {
+            reader.past_readings_since(pump, check, now_ms - AIR_MS, MOST_READINGS)?
+        } else {
+            reader.past_readings(pump, check, LOOK_BACK)?
+        })
+    }
+
+    /// Entries as readings, each with what the pump was doing, as the entry says or else its visit, and its air.
     fn readings(
         &self,
         pump: &PumpId,
+        air: &Air,
         rows: impl Iterator<Item = PastReading>,
     ) -> Result<Vec<Reading>, AppError> {
         let mut of_visits: Option<BTreeMap<Uuid, RunningState>> = None;
@@ -111,6 +146,7 @@ impl App {
                 at_ms: row.seen_at.utc_ms,
                 running,
                 entered: row.entered,
+                ambient_c: air.at(row.seen_at.utc_ms),
             })
         })
         .collect()
@@ -132,8 +168,13 @@ impl App {
         let now_ms = self.now().utc_ms;
         let register = self.register()?;
         let reader = self.store.read();
-        let rows = reader.past_readings_since(pump, check, now_ms - RECENT_MS, MOST_READINGS)?;
-        let readings = self.readings(pump, rows.into_iter())?;
+        let air = self.air_for(&register, register.pump(pump)?, [check], now_ms)?;
+        let rows = if air.is_unknown() {
+            reader.past_readings_since(pump, check, now_ms - RECENT_MS, MOST_READINGS)?
+        } else {
+            self.looked_back(pump, check, &air, now_ms)?
+        };
+        let readings = self.readings(pump, &air, rows.into_iter())?;
         let limits = register.plant().limits_of(pump, check);
         let done = self.done_at(pump)?;
         let trend = evaluation::trend(check, &readings, &done, limits, now_ms);

@@ -205,6 +205,7 @@ pub(super) fn caution(kind: CheckKind, pump: &Pump, running: RunningState) -> Op
         | CheckKind::AfterWork
         | CheckKind::AfterGreasing
         | CheckKind::DriverTripped
+        | CheckKind::AmbientTemperature
         | CheckKind::Remark => None,
     }
 }

@@ -8,6 +8,9 @@ use crate::plant::{Gauge, Unit};
 /// Common practice, no source.
 pub(super) const THERMOMETER: EntryKind = number(Unit::Celsius, -40.0, 200.0);
 
+/// Thermometers for the air: −50 to 70 °C takes in any weather and the air between hot lines. Common practice, no source.
+pub(super) const AIR_THERMOMETER: EntryKind = number(Unit::Celsius, -50.0, 70.0);
+
 /// Hand-held vibration meters, RMS velocity: up to 100 mm/s, ten times the worst zone bound
 /// of ISO 10816-7. Common practice, no source.
 pub(super) const VIBRATION_METER: EntryKind = number(Unit::MmPerS, 0.0, 100.0);

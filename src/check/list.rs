@@ -89,6 +89,7 @@ pub fn usual_kind(kind: CheckKind) -> EntryKind {
         CheckKind::BearingTemperature
         | CheckKind::FeedOilTemperature
         | CheckKind::LiquidTemperature => instrument::THERMOMETER,
+        CheckKind::AmbientTemperature => instrument::AIR_THERMOMETER,
         CheckKind::Flow => instrument::FLOW_METER,
         CheckKind::ShaftSpeed => instrument::TACHOMETER,
         CheckKind::VibrationVelocity => instrument::VIBRATION_METER,
@@ -111,6 +112,7 @@ impl Walk<'_> {
     fn running(&mut self) {
         self.see(CheckKind::Surroundings, Place::Pump);
         self.see(CheckKind::Noise, Place::Pump);
+        self.air();
         self.suction_level();
         let fitted = self.pump.hydraulics.as_ref();
         if fitted.is_some_and(|fitted| fitted.thermometer) {
@@ -152,6 +154,11 @@ impl Walk<'_> {
             self.see(CheckKind::VentTest, Place::Pump);
         }
         self.see(CheckKind::CasingHeat, Place::Pump);
+        // What a thermometer shows is told from the air's warmth only where that is known.
+        let read = self.pump.bearings.iter().any(|bearing| bearing.thermometer);
+        if !self.pump.air_thermometer && (read || self.pump.oil_skid.is_some()) {
+            self.see(CheckKind::AmbientTemperature, Place::Pump);
+        }
         // Felt where it is also read, a bearing teaches what the hand's words are worth.
         for bearing in self.pump.bearings.iter().filter(|b| b.thermometer) {
             self.see(CheckKind::BearingHeat, bearing.place);
@@ -191,6 +198,7 @@ impl Walk<'_> {
     /// shut them, and a band for the running pump would judge both alike.
     fn standby(&mut self) {
         self.see(CheckKind::Surroundings, Place::Pump);
+        self.air();
         self.suction_level();
         self.see(CheckKind::LinedUp, Place::Pump);
         self.see(CheckKind::Primed, Place::Pump);
@@ -218,6 +226,13 @@ impl Walk<'_> {
             bearing(self, Place::PumpNde);
         }
         bearing(self, Place::PumpDe);
+    }
+
+    /// Read at a standby pump too, where the thermometer of its area may hang.
+    fn air(&mut self) {
+        if self.pump.air_thermometer {
+            self.see(CheckKind::AmbientTemperature, Place::Pump);
+        }
     }
 
     fn suction_level(&mut self) {

@@ -21,7 +21,7 @@ pub use causes::Causes;
 pub use leak_off::{CountSoFar, StreamSoFar, count_so_far, guide, stream_so_far};
 pub use lubrication::{Care, LUBRICATION_TOGETHER};
 pub use situation::{Done, Reading, Seen, Situation};
-pub use trend::{Mark, RECENT_DAYS, Trend, trend};
+pub use trend::{AIR_DAYS, Mark, RECENT_DAYS, Trend, follows_air, trend};
 pub use worked::{Outcome, Worked, number};
 
 use crate::{
@@ -83,6 +83,7 @@ fn trends(at: &Situation<'_>) -> BTreeMap<CheckId, Trend> {
             at_ms: seen.at_ms,
             running: Some(at.running),
             entered: seen.entered.clone(),
+            ambient_c: at.ambient_c,
         });
         let limits = seen.limits.as_ref();
         if let Some(trend) = trend(seen.check, &readings, &at.done, limits, at.now_ms) {

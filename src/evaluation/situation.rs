@@ -30,6 +30,8 @@ pub struct Situation<'a> {
     /// What the steps of heat felt by the visit's own operator are worth in °C, or why that is not known; `None` where
     /// no hand was ever tried against a thermometer.
     pub hand: Option<Result<Calibration, FeelError>>,
+    /// Temperature of the air, °C, where it was read.
+    pub ambient_c: Option<f64>,
     /// When it is now, milliseconds since 1970 UTC.
     pub now_ms: i64,
 }
@@ -58,6 +60,8 @@ pub struct Reading {
     pub running: Option<RunningState>,
     /// What was entered.
     pub entered: Entered,
+    /// Temperature of the air at the time, °C, where it was read.
+    pub ambient_c: Option<f64>,
 }
 
 /// Something that was put right.

@@ -100,6 +100,8 @@ words! {
         LinedUp = "lined_up",
         /// Casing full of liquid, no air.
         Primed = "primed",
+        /// Temperature of the air round the pump.
+        AmbientTemperature = "ambient_temperature",
         /// Flow through the pump, by a meter.
         Flow = "flow",
         /// Temperature of the liquid, by a thermometer in the suction.

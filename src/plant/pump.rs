@@ -25,6 +25,9 @@ pub struct Pump {
     /// What can hurt somebody here, in one sentence.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub hazard: Option<String>,
+    /// A thermometer that shows the air's temperature hangs here: for this pump and the others of its area.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub air_thermometer: bool,
     /// How the pump is arranged.
     pub arrangement: Arrangement,
     /// What drives it.

@@ -71,7 +71,7 @@ pub fn build_of(pump: &Pump) -> PumpBuild {
 pub fn spot_of(kind: CheckKind, place: Place) -> Spotted {
     use CheckKind as K;
     match (kind, place) {
-        (K::Surroundings | K::Remark, _) => Spotted::Surroundings,
+        (K::Surroundings | K::AmbientTemperature | K::Remark, _) => Spotted::Surroundings,
         (
             K::Noise
             | K::CasingHeat

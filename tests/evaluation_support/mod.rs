@@ -158,6 +158,7 @@ impl Case {
             at_ms: NOW_MS - (days_ago * DAY_MS) as i64,
             running: Some(RunningState::Running),
             entered: serde_json::from_value(entered).expect("an entry"),
+            ambient_c: None,
         });
         let check = check.parse().expect("a check");
         self.before.entry(check).or_default().extend(readings);
@@ -193,6 +194,7 @@ impl Case {
             care: self.care.clone(),
             done: self.done.clone(),
             hand: self.hand.clone(),
+            ambient_c: None,
             now_ms: NOW_MS,
         })
     }

@@ -105,6 +105,9 @@ pub fn how_to(kind: CheckKind) -> &'static str {
                 "Look for liquid without bubbles at the vent's sight glass or as the plant's procedure has it."
             )
         }
+        CheckKind::AmbientTemperature => {
+            say!("Read the thermometer that hangs near the pump, out of the sun.")
+        }
         CheckKind::Flow => say!("Read the flow meter of this pump's line."),
         CheckKind::LiquidTemperature => say!("Read the thermometer in the suction line."),
         CheckKind::GaugeSwing => {

@@ -51,6 +51,7 @@ pub fn name(kind: CheckKind) -> &'static str {
         CheckKind::Foundation => say!("Foundation"),
         CheckKind::LinedUp => say!("Lined up"),
         CheckKind::Primed => say!("Primed"),
+        CheckKind::AmbientTemperature => say!("Air temperature"),
         CheckKind::Flow => say!("Flow"),
         CheckKind::LiquidTemperature => say!("Liquid temperature"),
         CheckKind::GaugeSwing => say!("Gauge pointer"),

@@ -109,6 +109,7 @@ impl Told<'_> {
             care: BTreeMap::new(),
             done: Vec::new(),
             hand: None,
+            ambient_c: None,
             now_ms: at_ms,
         };
         point(&hydraulic::work_out(&then).0)

@@ -1,10 +1,12 @@
 //! How one check's readings go: what is usual, whether they drift, and how long they have to a limit.
 
+mod air;
 mod apart;
 mod drift;
 mod proposal;
 mod remedies;
 
+pub use air::{AIR_DAYS, follows_air};
 pub use remedies::Mark;
 
 use super::{
@@ -42,6 +44,9 @@ pub struct Trend {
     pub line: Option<RobustLine>,
     /// A test for a trend was made, so that none shown is none shown.
     is_tested: bool,
+    /// Whether what is left without the air's part goes up, `Some(None)` where it shows no trend; `None` where that can't
+    /// be told.
+    goes_up_without_air: Option<Option<bool>>,
     /// What was usual, with its spread.
     pub usual: Option<Spread>,
     /// In one line: "Rising 0.4 °C a day, 0.2 to 0.6" or "No trend".
@@ -57,15 +62,17 @@ pub struct Trend {
 }
 
 impl Trend {
-    /// A trend is shown and goes up.
+    /// A trend is shown that is not the air's, and goes up.
     pub fn rises(&self) -> bool {
         self.goes_up() == Some(Some(true))
     }
 
-    /// Whether the trend shown goes up, `Some(None)` where none is shown; `None` where too little was read to test.
+    /// Whether the trend shown goes up, `Some(None)` where none is shown; `None` where too little was read to test. The
+    /// air's part of it is left out where that can be told.
     pub(super) fn goes_up(&self) -> Option<Option<bool>> {
-        self.is_tested
-            .then(|| self.line.map(|line| line.slope_per_day > 0.0))
+        let as_read = || self.line.map(|line| line.slope_per_day > 0.0);
+        self.goes_up_without_air
+            .or_else(|| self.is_tested.then(as_read))
     }
 
     /// How it stands to the limit on this side that it will reach first; `None` where it will reach none.
@@ -89,6 +96,8 @@ struct Point {
     running: Option<RunningState>,
     /// Drops, where they were counted.
     count: Option<Count>,
+    /// Temperature of the air, °C.
+    ambient_c: Option<f64>,
 }
 
 impl Point {
@@ -100,6 +109,7 @@ impl Point {
             value,
             running: reading.running,
             count: super::leak_off::as_count(reading).map(|(_, count)| count),
+            ambient_c: reading.ambient_c.filter(|celsius| celsius.is_finite()),
         })
     }
 }
@@ -131,6 +141,7 @@ pub fn trend(
         points: points.iter().map(|p| (p.at_ms, p.value)).collect(),
         line: None,
         is_tested: false,
+        goes_up_without_air: None,
         usual: None,
         words: String::new(),
         limit_words: String::new(),
@@ -196,6 +207,7 @@ impl Trend {
             Ok(look) => self.say_look(&look, &bounds),
             Err(why) => self.words = why.to_string(),
         }
+        self.without_air(check, &anew, now_ms);
         self.drift(&anew, now_ms);
         self.counts(check, &anew, limits, now_ms);
         let in_force: Vec<Side> = bounds.iter().map(|(limit, _)| limit.side).collect();
@@ -221,11 +233,9 @@ impl Trend {
             (Ok(line), Ok(test)) => {
                 self.is_tested = true;
                 let direction = test.direction(CONFIDENCE);
-                let shown = matches!(direction, Direction::Rising | Direction::Falling);
-                // A trend that leaves every reading as it was is none to anybody.
-                let shown = shown && line.slope_per_day != 0.0;
-                self.line = shown.then_some(*line);
-                self.words = slope_words(shown.then_some(line), direction, symbol);
+                let shown = shown(line, direction);
+                self.line = shown.copied();
+                self.words = slope_words(shown, direction, symbol);
                 self.worked.push(
                     Worked::is(say!("Trend"), self.words.clone(), THEIL_SEN)
                         .row(say!("Readings"), look.entries.to_string())
@@ -433,6 +443,12 @@ fn usual_words(usual: Spread, symbol: &str) -> String {
             unit = symbol
         )
     }
+}
+
+/// The line where a trend is shown; one that leaves every reading as it was is none to anybody.
+fn shown(line: &RobustLine, direction: Direction) -> Option<&RobustLine> {
+    let is_shown = matches!(direction, Direction::Rising | Direction::Falling);
+    (is_shown && line.slope_per_day != 0.0).then_some(line)
 }
 
 fn slope_words(line: Option<&RobustLine>, direction: Direction, symbol: &str) -> String {
