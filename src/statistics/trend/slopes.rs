@@ -34,7 +34,7 @@ pub(super) struct Slopes {
     points: Centred,
     /// How many pairs of points have different times.
     pairs: u64,
-    /// All slopes, sorted, where there are few points; else none.
+    /// All slopes, in no order, where there are few points; else none.
     all: Vec<f64>,
     sample: Sample,
     /// Where it was counted, by slope.
@@ -91,7 +91,13 @@ impl Slopes {
     /// The mean of the slopes of ranks `first` and `last` (counted from 0), which are equal or neighbours.
     pub(super) fn at_ranks(&mut self, first: u64, last: u64) -> f64 {
         if !self.all.is_empty() {
-            return (self.all[first as usize] + self.all[last as usize]) / 2.0;
+            let (_, at_first, above) = self
+                .all
+                .select_nth_unstable_by(first as usize, f64::total_cmp);
+            let at_first = *at_first;
+            let next = above.iter().copied().min_by(f64::total_cmp);
+            let at_last = next.filter(|_| first != last).unwrap_or(at_first);
+            return (at_first + at_last) / 2.0;
         }
         if self.points.scale < TOO_SMALL {
             return 0.0;
@@ -304,7 +310,6 @@ impl Centred {
             let later = (i + 1..n).filter(|j| self.xy[*j as usize].0 > self.xy[i as usize].0);
             all.extend(later.map(|j| self.slope(i, j)));
         }
-        all.sort_unstable_by(f64::total_cmp);
         all
     }
 
