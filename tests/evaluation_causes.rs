@@ -10,7 +10,7 @@ use lantern_ring::{
     check::{list, on_request},
     diagnosis::{Evidence, Sign, Telling},
     evaluation::{Causes, Evaluation},
-    plant::CheckId,
+    plant::{CheckId, Place},
 };
 use proptest::prelude::*;
 use serde_json::{Value, json};
@@ -213,6 +213,35 @@ fn one_bearing_that_shows_it_is_enough() {
         .enter("bearing_heat@driver_de", feel(0))
         .enter("bearing_temperature@pump_de", number(95.0, "degC"));
     assert_eq!(told(&case, Sign::BearingHot), Some(true));
+}
+
+/// Oil or a gland is looked at where something is wrong, not at the first of its like.
+#[test]
+fn what_is_to_be_looked_at_is_at_the_bearing_or_gland_in_trouble() {
+    let mut pump = water_pump();
+    pump["arrangement"] = json!("between_bearings");
+    pump["bearings"] = json!([
+        {"place": "pump_de", "lubrication": "oil_bath", "thermometer": true},
+        {"place": "pump_nde", "lubrication": "bottle_oiler", "thermometer": true},
+    ]);
+    let mut limits = usual_limits();
+    let rows = limits.as_array_mut().expect("rows");
+    rows.push(json!(["bearing_temperature@pump_nde", "degC", {"high_watch": 75.0}]));
+    rows.push(json!(["leak_off@seal_nde", "drops/min", {"low_act": 2.0, "low_watch": 10.0}]));
+    let case = || Case::of(pump.clone(), limits.clone(), json!({}));
+    let next = |case: Case| causes(&case).look_next;
+    let oil = |bearing: &str| {
+        let read = format!("bearing_temperature@{bearing}");
+        next(case().enter(&read, number(88.0, "degC")))
+    };
+    let check = |text: &str| text.parse::<CheckId>().expect("a check");
+    assert_eq!(oil("pump_de")[0], check("oil_level@pump_de"));
+    assert_eq!(oil("pump_nde")[0], check("oiler_level@pump_nde"));
+    let gland = next(case().enter("leak_off@seal_nde", count(3, 60.0)));
+    assert!(
+        !gland.is_empty() && gland.iter().all(|check| check.place != Place::SealDe),
+        "{gland:?}"
+    );
 }
 
 fn temperatures(per_day: f64) -> impl Iterator<Item = (f64, Value)> {

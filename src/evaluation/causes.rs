@@ -36,10 +36,11 @@ pub(super) fn causes(
     }
     let knowledge = Knowledge::built_in().ok()?;
     let checks = at.checks();
-    let here = |sign: Sign| check_here(&checks, sign);
+    let troubled = troubled_places(at, &evidence);
     // What was not checked, and why, is not asked for again.
     let is_left = |check: CheckId| at.seen.iter().all(|seen| seen.check != check);
-    let can_see = |sign: Sign| here(sign).is_some_and(is_left);
+    let here = |sign: Sign| check_here(&checks, sign, &troubled, &is_left);
+    let can_see = |sign: Sign| here(sign).is_some();
     let diagnosis = knowledge.diagnose(&build(at.pump), &evidence, &can_see);
     let mut look_next: Vec<CheckId> = Vec::new();
     for check in telling_signs(&diagnosis).into_iter().filter_map(here) {
@@ -81,8 +82,47 @@ fn telling_signs(diagnosis: &Diagnosis<'_>) -> Vec<Sign> {
     }
 }
 
-/// The check of this pump that shows a sign: the one it names, else the like at another place or by another instrument.
-fn check_here(checks: &[Check], sign: Sign) -> Option<CheckId> {
+/// The bearings and the shaft's seals where something is out of limits, or drifts there.
+fn troubled_places(at: &Situation<'_>, evidence: &[Evidence]) -> Vec<Place> {
+    let entries = at
+        .seen
+        .iter()
+        .filter(|seen| seen.judgement.verdict.is_out_of_limits());
+    let drifting = evidence
+        .iter()
+        .filter(|told| told.present)
+        .filter_map(|told| {
+            let bearing = at.pump.bearings.get(told.bearing?.number)?;
+            Some(bearing.place)
+        });
+    entries
+        .map(|seen| seen.check.place)
+        .chain(drifting)
+        .filter(|place| part(*place).is_some())
+        .collect()
+}
+
+/// The places that have the like checks of one kind of part: bearings, or the shaft's seals.
+fn part(place: Place) -> Option<&'static [Place]> {
+    const BEARINGS: [Place; 4] = [
+        Place::PumpDe,
+        Place::PumpNde,
+        Place::DriverDe,
+        Place::DriverNde,
+    ];
+    const SEALS: [Place; 2] = [Place::SealDe, Place::SealNde];
+    let parts: [&'static [Place]; 2] = [&BEARINGS, &SEALS];
+    parts.into_iter().find(|part| part.contains(&place))
+}
+
+/// The check of this pump, not yet made, that shows a sign: the one it names, else the like at another place or by
+/// another instrument. Of a bearing or a seal it is the one that is in trouble: the oil of another tells nothing of it.
+fn check_here(
+    checks: &[Check],
+    sign: Sign,
+    troubled: &[Place],
+    is_left: &impl Fn(CheckId) -> bool,
+) -> Option<CheckId> {
     let named: CheckId = sign.check()?.parse().ok()?;
     let alike: &[K] = match named.kind {
         K::BearingHeat | K::BearingTemperature => &[K::BearingTemperature, K::BearingHeat],
@@ -90,17 +130,31 @@ fn check_here(checks: &[Check], sign: Sign) -> Option<CheckId> {
         K::OilLevel | K::OilerLevel => &[K::OilLevel, K::OilerLevel],
         _ => &[],
     };
-    let exact = checks.iter().find(|check| check.id == named);
-    let by_kind = |kind: K| {
-        let fixed = [Place::Suction, Place::Discharge].contains(&named.place);
+    let kinds = || std::iter::once(&named.kind).chain(alike);
+    let there = |kind: K, place: Place| {
+        let id = CheckId::new(kind, place);
         checks
             .iter()
-            .find(|check| check.id.kind == kind && (!fixed || check.id.place == named.place))
+            .map(|check| check.id)
+            .find(|check| *check == id)
     };
-    exact
-        .or_else(|| by_kind(named.kind))
-        .or_else(|| alike.iter().find_map(|kind| by_kind(*kind)))
-        .map(|check| check.id)
+    let of_its_part = |place: &&Place| part(**place) == part(named.place);
+    let in_trouble: Vec<CheckId> = troubled
+        .iter()
+        .filter(of_its_part)
+        .filter_map(|place| kinds().find_map(|kind| there(*kind, *place)))
+        .collect();
+    if part(named.place).is_some() && !in_trouble.is_empty() {
+        return in_trouble.into_iter().find(|check| is_left(*check));
+    }
+    let by_kind = |kind: &K| {
+        let fixed = [Place::Suction, Place::Discharge].contains(&named.place);
+        let mut ids = checks.iter().map(|check| check.id);
+        ids.find(|id| id.kind == *kind && (!fixed || id.place == named.place))
+    };
+    there(named.kind, named.place)
+        .or_else(|| kinds().find_map(by_kind))
+        .filter(|check| is_left(*check))
 }
 
 /// How the pump is built, as far as troubles go.
