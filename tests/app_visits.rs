@@ -40,6 +40,25 @@ fn leak_off() -> CheckId {
     "leak_off@seal_de".parse().unwrap()
 }
 
+/// A device whose clock ran forty days ahead wrote an entry: nothing fell "in under a minute" since then.
+#[test]
+fn an_entry_is_not_compared_with_one_from_days_ahead() {
+    let mut d = desk();
+    let (good, bad) = d.good_and_bad();
+    d.world.set_now(stamp(40 * 24));
+    let ahead = d.arrive();
+    assert!(d.count(ahead, bad).judgement.verdict.is_out_of_limits());
+    d.world.set_now(stamp(0));
+    let visit = d.arrive();
+    let taken = d.count(visit, good);
+    assert_eq!(
+        taken.judgement.verdict,
+        Verdict::InLimits,
+        "{:?}",
+        taken.judgement
+    );
+}
+
 impl Desk {
     fn arrive(&mut self) -> Uuid {
         self.app

@@ -2,9 +2,7 @@
 
 mod evaluation_support;
 
-use evaluation_support::{
-    Case, DAY_MS, NOW_MS, count, feel, line, number, refusal, result, row, water_pump,
-};
+use evaluation_support::{Case, DAY_MS, NOW_MS, count, feel, line, number, refusal, result, row};
 use lantern_ring::{
     diagnosis::Sign,
     evaluation::{Evaluation, Outcome, Reading, Trend, Worked, trend},
@@ -248,18 +246,30 @@ fn a_missing_pipe_size_leaves_velocity_head_out_and_says_so() {
     }
     // computed-gauge-20C-0m without its velocity heads of 0.744 − 0.147 m.
     assert!(result(&evaluation, "Total head").starts_with("40.2 m"));
+    assert_eq!(
+        line(&evaluation, "Total head").cautions,
+        [
+            "Velocity head is left out. Have the planner enter the inside diameter of both pipes where the gauges are tapped."
+        ]
+    );
 }
 
 #[test]
-fn amps_without_a_power_factor_are_refused_in_the_plants_files() {
-    let mut pump = water_pump();
-    let driver = pump["driver"].as_object_mut().expect("a driver");
-    driver.remove("power_factor");
-    let error = serde_json::from_value::<lantern_ring::plant::Pump>(pump).unwrap_err();
-    assert!(
-        error.to_string().contains("missing field `power_factor`"),
-        "{error}"
-    );
+fn amps_without_a_power_factor_or_efficiency_give_no_power_and_say_which_is_wanted() {
+    for (missing, words) in [
+        ("power_factor", "the power factor"),
+        ("efficiency", "the motor's efficiency"),
+    ] {
+        let case = Case::with(json!({"driver": {missing: null}})).worked_example();
+        assert_eq!(case.plant.check(), []);
+        let (why, _) = refusal(&case.evaluate(), "Shaft power");
+        assert_eq!(
+            why,
+            format!(
+                "Shaft power from amps cannot be computed without {words}. Enter it from the motor's plate."
+            )
+        );
+    }
 
     let faults = file_faults(json!({"driver": {"power_factor": 0.0}}));
     assert!(
@@ -297,6 +307,7 @@ fn trend_of(check: &str, readings: Vec<(f64, Value)>) -> Trend {
             at_ms: NOW_MS - (days_ago * DAY_MS) as i64,
             running: None,
             entered: serde_json::from_value(entered).expect("an entry"),
+            ambient_c: None,
         })
         .collect();
     let limits = plant.limits_of(&plant.pumps[0].id, check);
@@ -364,7 +375,13 @@ fn entries_of_the_future_are_set_aside() {
     let without = trend_of(TEMPERATURE, rising());
     let mut with = rising();
     with.push((-30.0, number(199.0, "degC")));
-    assert_eq!(trend_of(TEMPERATURE, with), without);
+    let mut with = trend_of(TEMPERATURE, with);
+    let told = with.worked.pop().expect("a word on what is left out");
+    assert_eq!(
+        told.line(),
+        "Set aside: One reading has a time that is still to come, and is left out. Look at the clock of the device it was made on."
+    );
+    assert_eq!(with, without);
 
     // Nor is a count compared with one that is still to come.
     let evaluation = Case::usual()

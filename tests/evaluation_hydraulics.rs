@@ -5,7 +5,7 @@
 
 mod evaluation_support;
 
-use evaluation_support::{Case, count, line, number, refusal, result, row};
+use evaluation_support::{Case, count, feel, line, number, refusal, result, row};
 use lantern_ring::{
     check::RunningState,
     evaluation::{Outcome, Worked},
@@ -102,15 +102,74 @@ fn the_lowest_suction_pressure_keeps_the_margin_and_no_more() {
 fn the_highest_temperature_leaves_what_is_needed_of_the_vapour_pressure() {
     let evaluation = worked_example().evaluate();
     let highest = line(&evaluation, "Highest temperature");
-    let at_c = numbers(result(&evaluation, "Highest temperature"))[0];
+    let told = numbers(result(&evaluation, "Highest temperature"));
     assert_eq!(highest.formula, Some(HIGHEST_TEMPERATURE));
-    // At that temperature pressure and vapour pressure are apart by what is needed and what the instruments may be
-    // off: (136 325 − p_vap)/(ρ·g) − 0.153 = 3.5 + about 0.6 m, so p_vap is near 96 kPa, water of 98.5 °C.
+    // At that temperature pressure and vapour pressure are apart by what is needed, 3.5 m; to be sure by what the
+    // instruments may be off besides: (136 325 − p_vap)/(ρ·g) − 0.153 = 3.5 + about 0.6 m, so p_vap is near 96 kPa,
+    // water of 98.5 °C.
     let water = Liquid::new(LiquidKind::Water, None).expect("water");
-    let vapour_pa = water.saturation_pressure_pa(at_c).expect("in range").value;
-    let density = water.density_kg_m3(at_c).expect("in range").value;
-    let left_m = (35_000.0 + 101_325.0 - vapour_pa) / (density * 9.806_65) - 0.3 + 0.147;
-    assert!((4.0..4.4).contains(&left_m), "{left_m} m left at {at_c} °C");
+    let left_m = |at_c: f64| {
+        let vapour_pa = water.saturation_pressure_pa(at_c).expect("in range").value;
+        let density = water.density_kg_m3(at_c).expect("in range").value;
+        (35_000.0 + 101_325.0 - vapour_pa) / (density * 9.806_65) - 0.3 + 0.147
+    };
+    let (likely_m, surely_m) = (left_m(told[0]), left_m(told[1]));
+    assert!((3.4..3.6).contains(&likely_m), "{likely_m} m, {told:?}");
+    assert!((4.0..4.4).contains(&surely_m), "{surely_m} m, {told:?}");
+}
+
+#[test]
+fn what_is_told_of_the_liquid_says_by_what_and_what_is_approximate() {
+    let water = worked_example().evaluate();
+    let head = line(&water, "Total head");
+    assert!(row(head, "Density by").contains("IAPWS-IF97"));
+    let vapour = row(line(&water, "NPSH available"), "Vapour pressure by");
+    assert!(vapour.contains("IAPWS-IF97") && !vapour.contains("approximation"));
+
+    let glycol = json!({"reckoned_as": {"kind": "ethylene_glycol_water", "percent": 40.0}});
+    let glycol = Case::with(json!({"hydraulics": glycol})).worked_example();
+    let evaluation = glycol.evaluate();
+    let vapour = row(line(&evaluation, "NPSH available"), "Vapour pressure by");
+    assert!(
+        vapour.contains("An approximation: Raoult's law"),
+        "{vapour}"
+    );
+}
+
+#[test]
+fn a_gauge_shows_what_was_read_and_whether_its_class_was_only_taken() {
+    let taken = worked_example().evaluate();
+    // 1.6 % of the 2.5 bar from −1 to 1.5 are 0.04 bar; of an even spread 2/√3 of it (GUM 4.3.7), 0.046 bar.
+    assert_eq!(
+        row(line(&taken, "Total head"), "Suction gauge"),
+        "0.35 bar, 0.30 to 0.40; class 1.6 taken, the register gives none"
+    );
+    let gauges = json!([
+        {"place": "suction", "elevation_m": -0.3, "scale_low_bar": -1.0, "scale_high_bar": 1.5, "accuracy_class": 0.6},
+        {"place": "discharge", "elevation_m": 0.6, "scale_low_bar": 0.0, "scale_high_bar": 10.0}
+    ]);
+    let given = Case::with(json!({"gauges": gauges})).worked_example();
+    let shown = row(line(&given.evaluate(), "Total head"), "Suction gauge").to_owned();
+    assert!(shown.ends_with("; class 0.6"), "{shown}");
+}
+
+#[test]
+fn a_liquid_thicker_than_water_is_told_beside_the_flow_by_the_curve() {
+    let thick = |reckoned_as| {
+        let evaluation = Case::with(json!({"hydraulics": {"reckoned_as": reckoned_as}}))
+            .enter("suction_pressure@suction", number(0.35, "bar"))
+            .enter("discharge_pressure@discharge", number(4.2, "bar"))
+            .enter("liquid_temperature@suction", number(1.0, "degC"))
+            .evaluate();
+        let flow = line(&evaluation, "Flow by the curve");
+        assert!(row(flow, "Viscosity").ends_with(" mm²/s"));
+        let mut cautions = flow.cautions.iter();
+        cautions.any(|caution| caution.contains("thicker than water"))
+    };
+    assert!(thick(
+        json!({"kind": "propylene_glycol_water", "percent": 60.0})
+    ));
+    assert!(!thick(json!({"kind": "water"})));
 }
 
 #[test]
@@ -339,4 +398,22 @@ fn who_felt_a_bearing_is_not_told_which_gauges_nobody_read() {
         .evaluate();
     let names: Vec<_> = evaluation.worked.iter().map(|line| &line.name).collect();
     assert!(names.is_empty(), "{names:?}");
+}
+
+#[test]
+fn a_pump_the_register_says_no_hydraulics_of_says_what_to_enter() {
+    let case = Case::with(json!({"hydraulics": null}));
+    let read = case
+        .clone()
+        .enter("discharge_pressure@discharge", number(4.2, "bar"))
+        .evaluate();
+    let (why, enter) = refusal(&read, "Head, suction margin and flow");
+    assert!(why.contains("Have the planner enter its liquid"), "{why}");
+    assert_eq!(enter, None);
+    let felt = case.enter("bearing_heat@driver_de", feel(1)).evaluate();
+    assert_eq!(
+        felt.worked,
+        [],
+        "who felt a bearing is told nothing of gauges"
+    );
 }

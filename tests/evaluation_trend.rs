@@ -75,6 +75,41 @@ fn no_limits_are_proposed_while_the_readings_go_somewhere() {
     assert!(matches!(proposed(&trend), Outcome::Cannot { .. }));
 }
 
+/// Limits are 10 to 60, the target 30; the charts' run lengths are held to Lucas (1985) in `statistics_charts.rs`.
+#[test]
+fn counts_that_rise_and_counts_that_fall_are_each_called() {
+    let chart = |name: &str, drops: fn(u32) -> u32| {
+        let counts = (0..20).map(|day| (day, count(drops(day), 60.0)));
+        let trend = trend_of("leak_off@seal_de", counts);
+        let line = trend.worked.iter().find(|line| line.name == name);
+        line.expect("a chart").line()
+    };
+    let steady = |day: u32| 28 + day % 5;
+    let more = |day: u32| if day < 6 { 70 } else { 28 + day % 5 };
+    let dry = |day: u32| if day < 6 { 8 } else { 28 + day % 5 };
+    for name in ["Rise of the counts", "Fall of the counts"] {
+        assert_eq!(chart(name, steady), format!("{name}: none shown"));
+    }
+    assert_eq!(
+        chart("Fall of the counts", more),
+        "Fall of the counts: none shown"
+    );
+    assert_eq!(
+        chart("Rise of the counts", dry),
+        "Rise of the counts: none shown"
+    );
+    let rises = chart("Rise of the counts", more);
+    assert!(
+        rises.contains("more than usual, since about 5 days ago"),
+        "{rises}"
+    );
+    let falls = chart("Fall of the counts", dry);
+    assert!(
+        falls.contains("less than usual, since about 5 days ago"),
+        "{falls}"
+    );
+}
+
 #[test]
 fn a_check_nobody_has_read_lately_says_so() {
     let old = steady()

@@ -76,7 +76,8 @@ fn every_kind_of_pump_the_job_speaks_of_is_there() {
 fn motor_currents_agree_with_power_voltage_power_factor_and_efficiency() {
     for pump in demo_plant().pumps {
         let d = pump.driver;
-        let amps = d.power_kw * 1e3 / (3_f64.sqrt() * d.voltage_v * d.power_factor * d.efficiency);
+        let shares = d.power_factor.expect("on the plate") * d.efficiency.expect("on the plate");
+        let amps = d.power_kw * 1e3 / (3_f64.sqrt() * d.voltage_v * shares);
         let off = (d.full_load_amps - amps).abs() / amps;
         assert!(
             off <= 0.05,

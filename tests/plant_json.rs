@@ -30,8 +30,8 @@ fn driver() -> impl Strategy<Value = Driver> {
                 voltage_v: volts,
                 full_load_amps: amps,
                 speed_rpm: rpm,
-                power_factor: pf,
-                efficiency,
+                power_factor: Some(pf),
+                efficiency: Some(efficiency),
                 variable_speed,
             },
         )
@@ -240,6 +240,7 @@ fn pump(index: usize) -> impl Strategy<Value = Pump> {
                 liquid_temperature_c,
                 hazard,
                 arrangement,
+                air_thermometer: cooler,
                 driver,
                 spare: Some(Spare {
                     group: "g".into(),

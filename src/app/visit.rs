@@ -412,9 +412,16 @@ pub(super) fn check_in_any_state(
         .map_or_else(|| check_of(pump, running, id), Ok)
 }
 
+/// An entry this far ahead of now, in ms, was made by a wrong clock: a day is more than any time zone explains.
+const FAR_AHEAD_MS: i64 = 86_400_000;
+
 fn previous_of(row: &EntryRow, now: Stamp) -> Option<Previous> {
     let (value, unit) = row.entry.entered.measured()?;
     let elapsed_ms = now.utc_ms.saturating_sub(row.entry.seen_at.utc_ms);
+    // What was written by a clock that runs days ahead says nothing of how fast it changed.
+    if elapsed_ms < -FAR_AHEAD_MS {
+        return None;
+    }
     // A clock set back must not make the change look infinitely fast.
     let hours_before = elapsed_ms.max(0) as f64 / MS_PER_HOUR;
     Some(Previous {

@@ -159,6 +159,19 @@ fn of_one(at: &Situation<'_>, seen: &Seen) -> Vec<Worked> {
     }
 }
 
+/// How often the band test errs, and where.
+fn errors() -> String {
+    // The zone about a bound in which nothing is promised: see [`Plan`].
+    let lowest = PLAN.indifference_ratio.ln() / (PLAN.indifference_ratio - 1.0);
+    say!(
+        "at most {times} in 100 times on either side, for rates outside of {low} to {high} times a bound; at most {seconds} s of counting",
+        times = number(100.0 * PLAN.alpha.max(PLAN.beta), 3.0),
+        low = number(lowest, 0.03),
+        high = number(lowest * PLAN.indifference_ratio, 0.03),
+        seconds = number(PLAN.longest_s, 3.0)
+    )
+}
+
 /// Slow drops are said by the hour, as the judged entry says them: the unit, and how many of it one a minute is.
 fn drops_per(per_min: f64) -> (f64, &'static str) {
     if per_min < 1.0 {
@@ -203,7 +216,8 @@ fn rate(at: &Situation<'_>, seen: &Seen, count: Count) -> Worked {
     if let Some(answer) = so_far.answer {
         line = line
             .row(say!("Against the band"), guide(answer))
-            .row(say!("Band told by"), told_by(BAND_TEST));
+            .row(say!("Band told by"), told_by(BAND_TEST))
+            .row(say!("Told wrongly"), errors());
         if matches!(answer, Answer::GoOn { .. } | Answer::CannotTell { .. }) {
             line = line.caution(
                 say!("The count is too short or too near a bound to say surely on which side of it the rate lies."),

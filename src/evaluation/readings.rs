@@ -8,7 +8,7 @@ use crate::{
             CannotCompute, Curve, CurvePoint, FlowMeter, FlowMeterError, PumpedLiquid, Reading,
             Scale, Uncertain,
         },
-        liquid::LiquidError,
+        liquid::{LiquidError, Property},
     },
     plant::{CheckKind, Gauge, Hydraulics, Place, SuctionSource, Unit},
     say,
@@ -16,7 +16,7 @@ use crate::{
 
 /// Accuracy class where the register gives none: 1.6 of EN 837-1, the usual one of plant gauges. Common practice, no
 /// source.
-const USUAL_CLASS: f64 = 1.6;
+pub(super) const USUAL_CLASS: f64 = 1.6;
 /// Fitted ammeters: class 2.5 of the scale, taken as one and a half times full load. Common practice, no source.
 const AMMETER_CLASS: f64 = 2.5;
 const AMMETER_FULL_SCALE: f64 = 1.5;
@@ -67,6 +67,11 @@ pub(super) struct LiquidNow {
     /// It was read, not taken from the register.
     pub was_read: bool,
     pub pumped: PumpedLiquid,
+    /// What vapour pressure and density rest on.
+    pub vapour: Property,
+    pub density: Property,
+    /// Dynamic viscosity, Pa·s; `None` where its formula does not reach.
+    pub viscosity: Option<Property>,
 }
 
 impl<'a> Readings<'a> {
@@ -112,10 +117,17 @@ impl<'a> Readings<'a> {
         } else {
             USUAL_TEMPERATURE_C
         };
+        let liquid = self.known.reckoned_as;
+        let unknown = |why| unknown_liquid(temperature_c, &why);
         Ok(LiquidNow {
             temperature_c,
             was_read: read.is_some(),
             pumped: self.liquid_at(temperature_c, within_c)?,
+            vapour: liquid
+                .saturation_pressure_pa(temperature_c)
+                .map_err(unknown)?,
+            density: liquid.density_kg_m3(temperature_c).map_err(unknown)?,
+            viscosity: liquid.viscosity_pa_s(temperature_c).ok(),
         })
     }
 
@@ -126,10 +138,7 @@ impl<'a> Readings<'a> {
 
     fn liquid_at(&self, temperature_c: f64, within_c: f64) -> Result<PumpedLiquid, CannotCompute> {
         let liquid = self.known.reckoned_as;
-        let unknown = |why: LiquidError| CannotCompute::Liquid {
-            temperature_c,
-            why: why.to_string(),
-        };
+        let unknown = |why| unknown_liquid(temperature_c, &why);
         let vapour_pa = liquid
             .saturation_pressure_pa(temperature_c)
             .map_err(unknown)?
@@ -261,6 +270,13 @@ impl<'a> Readings<'a> {
         Scale::new(0.0, full_scale, AMMETER_CLASS)?
             .read(amps)
             .map(Some)
+    }
+}
+
+fn unknown_liquid(temperature_c: f64, why: &LiquidError) -> CannotCompute {
+    CannotCompute::Liquid {
+        temperature_c,
+        why: why.to_string(),
     }
 }
 

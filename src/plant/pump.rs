@@ -85,10 +85,12 @@ pub struct Driver {
     pub full_load_amps: f64,
     /// Rated speed, rpm.
     pub speed_rpm: f64,
-    /// Power factor at full load, 0 to 1.
-    pub power_factor: f64,
-    /// Efficiency at full load, 0 to 1.
-    pub efficiency: f64,
+    /// Power factor at full load, 0 to 1. Without it amps tell no power.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub power_factor: Option<f64>,
+    /// Efficiency at full load, 0 to 1; as the power factor.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub efficiency: Option<f64>,
     /// Speed can be varied.
     #[serde(default)]
     pub variable_speed: bool,

@@ -5,7 +5,7 @@ mod suction;
 
 use super::{
     Outcome, Situation, Worked,
-    readings::{LiquidNow, Readings},
+    readings::{LiquidNow, Readings, USUAL_CLASS},
     worked::{between, number, told_by, with_interval},
 };
 use crate::{
@@ -14,6 +14,7 @@ use crate::{
         INSTRUMENT_CLASS, Implausible, NpshMargin, PLAUSIBILITY, PipeFlow, Reading, TOTAL_HEAD,
         TotalHead, UNCERTAINTY, Uncertain, WORN_PUMP_CAUTION, WhenUnknown, implausible, total_head,
     },
+    hydraulics::liquid::Property,
     judge::Verdict,
     language,
     plant::{CheckId, CheckKind, Place},
@@ -21,6 +22,7 @@ use crate::{
 };
 
 const M3_H: f64 = 1.0 / 3_600.0;
+const BAR_PA: f64 = 1e5;
 /// The margin kept where the plant has set none. Common practice, no source.
 const USUAL_MARGIN_M: f64 = 0.5;
 
@@ -71,7 +73,7 @@ impl Hydraulics {
 /// Everything the gauges of a running pump tell.
 pub(super) fn work_out(at: &Situation<'_>) -> (Hydraulics, Vec<Worked>) {
     let Some(readings) = Readings::of(at) else {
-        return (Hydraulics::default(), Vec::new());
+        return (Hydraulics::default(), without_register(at));
     };
     // Who felt a bearing is not told which gauges nobody read.
     let of_gauges = [SUCTION, DISCHARGE, LIQUID, LEVEL, FLOW, AMPS, SPEED];
@@ -93,6 +95,19 @@ pub(super) fn work_out(at: &Situation<'_>) -> (Hydraulics, Vec<Worked>) {
     };
     work.all();
     (work.numbers, work.lines)
+}
+
+/// What stands where the register says nothing to reckon with, and somebody read what would tell head and margin.
+fn without_register(at: &Situation<'_>) -> Vec<Worked> {
+    let of_gauges = [SUCTION, DISCHARGE, FLOW];
+    if of_gauges.into_iter().all(|check| at.entry(check).is_none()) {
+        return Vec::new();
+    }
+    let why = say!(
+        "Head, suction margin and flow cannot be computed: the register says nothing of this pump's hydraulics. Have the planner enter its liquid, the bores of its pipes and its curve."
+    );
+    let line = Worked::cannot(say!("Head, suction margin and flow"), why, None);
+    vec![line.of(of_gauges)]
 }
 
 struct Work<'a> {
@@ -166,7 +181,7 @@ impl Work<'_> {
             Ok(head) => {
                 self.numbers.total_head_m = Some(head.total_head_m);
                 self.lines.push(self.head_line(&head, liquid));
-                self.flow_line(head.total_head_m);
+                self.flow_line(head.total_head_m, liquid);
             }
             Err(why) => {
                 let missing = self.missing(&[SUCTION, DISCHARGE]);
@@ -201,15 +216,44 @@ impl Work<'_> {
 
     fn head_line(&self, head: &TotalHead, liquid: &LiquidNow) -> Worked {
         let words = with_interval(head.total_head_m, 1.0, "m");
-        self.liquid_rows(
-            Worked::is(say!("Total head"), words, TOTAL_HEAD).of([SUCTION, DISCHARGE]),
-            liquid,
-        )
-        .row(say!("From the gauges' difference"), metres(head.pressure_m))
-        .row(say!("From their heights"), metres(head.elevation_m))
-        .row(say!("Velocity head"), head.velocity.to_string())
-        .row(say!("Gauges"), told_by(INSTRUMENT_CLASS))
-        .row(say!("Intervals"), told_by(UNCERTAINTY))
+        let line = Worked::is(say!("Total head"), words, TOTAL_HEAD).of([SUCTION, DISCHARGE]);
+        let line = self.gauge_row(line, say!("Suction gauge"), Place::Suction);
+        let line = self.gauge_row(line, say!("Discharge gauge"), Place::Discharge);
+        let line = self
+            .liquid_rows(line, liquid)
+            .row(say!("From the gauges' difference"), metres(head.pressure_m))
+            .row(say!("From their heights"), metres(head.elevation_m))
+            .row(say!("Velocity head"), head.velocity.to_string())
+            .row(say!("Gauges"), told_by(INSTRUMENT_CLASS))
+            .row(say!("Intervals"), told_by(UNCERTAINTY));
+        let known = self.readings.known;
+        if known.suction_bore_mm.is_some() && known.discharge_bore_mm.is_some() {
+            return line;
+        }
+        line.caution(say!(
+            "Velocity head is left out. Have the planner enter the inside diameter of both pipes where the gauges are tapped."
+        ))
+    }
+
+    /// What a gauge showed, and how well it shows it.
+    pub(super) fn gauge_row(&self, line: Worked, name: &str, place: Place) -> Worked {
+        let reading = match place {
+            Place::Suction => self.readings.suction(),
+            _ => self.readings.discharge(),
+        };
+        let (Ok(Some(reading)), Some(gauge)) = (reading, self.at.pump.gauge(place)) else {
+            return line;
+        };
+        let shown = with_interval(reading.gauge_pressure_pa, BAR_PA, "bar");
+        let words = match gauge.accuracy_class {
+            Some(class) => say!("{shown}; class {class}", shown, class),
+            None => say!(
+                "{shown}; class {class} taken, the register gives none",
+                shown,
+                class = USUAL_CLASS
+            ),
+        };
+        line.row(name, words)
     }
 
     fn liquid_rows(&self, line: Worked, liquid: &LiquidNow) -> Worked {
@@ -232,6 +276,7 @@ impl Work<'_> {
             say!("Density"),
             with_interval(liquid.pumped.density_kg_m3, 1.0, "kg/m³"),
         )
+        .row(say!("Density by"), told_by_property(liquid.density))
     }
 
     /// Why there is no curve, and the entry that would give one.
@@ -241,7 +286,7 @@ impl Work<'_> {
         Worked::cannot(name, why, speed)
     }
 
-    fn flow_line(&mut self, head_m: Uncertain) {
+    fn flow_line(&mut self, head_m: Uncertain, liquid: &LiquidNow) {
         let name = say!("Flow by the curve");
         let curve = match &self.curve {
             Ok(curve) => curve,
@@ -277,7 +322,7 @@ impl Work<'_> {
             .judged(Verdict::Watch)
             .caution(told.sentence()),
         };
-        let line = line
+        let line = thick(line, liquid)
             .of([DISCHARGE, FLOW])
             .row(say!("Total head"), with_interval(head_m, 1.0, "m"))
             .row(
@@ -369,6 +414,42 @@ fn by_curve(told: &FlowFromHead) -> Option<String> {
     };
     let interval = (lowest_m3_s / M3_H, highest_m3_s / M3_H);
     Some(between(flow_m3_s / M3_H, interval, "m³/h"))
+}
+
+/// The formula of a liquid's property with its source, and what is simplified in it.
+fn told_by_property(property: Property) -> String {
+    let formula = told_by(property.formula);
+    match property.approximate {
+        Some(approximate) => {
+            let approximation = language::word(approximate);
+            say!(
+                "{formula}. An approximation: {approximation}.",
+                formula,
+                approximation
+            )
+        }
+        None => formula,
+    }
+}
+
+/// The liquid's viscosity beside what is told by a curve made with water.
+fn thick(line: Worked, liquid: &LiquidNow) -> Worked {
+    /// From so many mm²/s on a pump makes less head than with water. Common practice, no source.
+    const THICK_MM2_S: f64 = 20.0;
+    let Some(viscosity) = liquid.viscosity else {
+        return line;
+    };
+    let mm2_s = 1e6 * viscosity.value / liquid.pumped.density_kg_m3.value();
+    let words = format!("{} mm²/s", number(mm2_s, 0.0));
+    let line = line
+        .row(say!("Viscosity"), words)
+        .row(say!("Viscosity by"), told_by_property(viscosity));
+    if mm2_s < THICK_MM2_S {
+        return line;
+    }
+    line.caution(say!(
+        "The liquid is thicker than water, with which curves are made: the pump makes less head than its curve, and a flow told by it is too high."
+    ))
 }
 
 fn metres(value_m: f64) -> String {

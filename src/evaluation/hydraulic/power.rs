@@ -64,14 +64,15 @@ impl Work<'_> {
 
     fn motor_power(&self, current_a: Uncertain) -> Result<MotorPower, CannotCompute> {
         let driver = &self.at.pump.driver;
+        let plate = |share: Option<f64>| share.map(from_plate).transpose();
         motor_power(&MotorReading {
             current_a: Some(current_a),
             voltage_v: Some(line_voltage(driver.voltage_v)?),
-            power_factor: Some(PowerFactor::AtFullLoad {
-                power_factor: from_plate(driver.power_factor)?,
+            power_factor: plate(driver.power_factor)?.map(|power_factor| PowerFactor::AtFullLoad {
+                power_factor,
                 full_load_current_a: driver.full_load_amps,
             }),
-            efficiency: Some(from_plate(driver.efficiency)?),
+            efficiency: plate(driver.efficiency)?,
         })
     }
 

@@ -1,6 +1,6 @@
 //! How far from boiling the liquid is in the suction, and how far things may go.
 
-use super::{DISCHARGE, FLOW, LEVEL, LIQUID, SUCTION, Work, in_words};
+use super::{DISCHARGE, FLOW, LEVEL, LIQUID, SUCTION, Work, in_words, told_by_property};
 use crate::{
     evaluation::{
         Worked,
@@ -58,7 +58,13 @@ impl Work<'_> {
         let npsh_m = available.npsh_m;
         self.numbers.npsh_available_m = Some(npsh_m);
         self.numbers.suction_was_read = available.was_read;
-        let line = self.available_line(available, liquid, atmosphere_pa);
+        let by_gauge = available.by == SUCTION;
+        let mut line = self
+            .available_line(available, liquid, atmosphere_pa)
+            .row(say!("Vapour pressure by"), told_by_property(liquid.vapour));
+        if by_gauge {
+            line = self.gauge_row(line, say!("Suction gauge"), Place::Suction);
+        }
         self.lines.push(line);
         self.npsh_margin(npsh_m, liquid, atmosphere_pa);
     }
@@ -329,20 +335,16 @@ impl Work<'_> {
             return None;
         }
         let range = (liquid.temperature_c, to_c);
-        let highest = highest_temperature(gauge, needed_m, range, true, |at_c| {
-            self.readings.liquid_exactly_at(at_c)
-        });
-        let words = match highest {
-            Ok(HighestTemperature::At(at_c)) => {
-                say!("{degrees} °C, to be sure", degrees = number(at_c, 0.5))
+        let highest = |to_be_sure| {
+            highest_temperature(gauge, needed_m, range, to_be_sure, |at_c| {
+                self.readings.liquid_exactly_at(at_c)
+            })
+        };
+        let words = match (highest(false), highest(true)) {
+            (Ok(likely), Ok(sure)) => highest_words(likely, sure, to_c),
+            (Err(why), _) | (_, Err(why)) => {
+                return Some(Worked::cannot(name, why, None).of([SUCTION, LIQUID]));
             }
-            Ok(HighestTemperature::BeyondRange) => {
-                say!("over {degrees} °C", degrees = number(to_c, 0.5))
-            }
-            Ok(HighestTemperature::AlreadyShort) => {
-                say!("the margin is not surely kept now").to_owned()
-            }
-            Err(why) => return Some(Worked::cannot(name, why, None).of([SUCTION, LIQUID])),
         };
         Some(
             Worked::is(name, words, HIGHEST_TEMPERATURE)
@@ -351,6 +353,31 @@ impl Work<'_> {
                 .row(say!("Looked up to"), format!("{} °C", number(to_c, 0.5)))
                 .caution(say!("At today's suction pressure and flow.")),
         )
+    }
+}
+
+/// The highest temperature as it most likely is, and as it surely is.
+fn highest_words(likely: HighestTemperature, sure: HighestTemperature, to_c: f64) -> String {
+    let degrees = |celsius: f64| number(celsius, 0.5);
+    let likely = match likely {
+        HighestTemperature::At(likely_c) => {
+            say!("{degrees} °C", degrees = degrees(likely_c))
+        }
+        HighestTemperature::BeyondRange => say!("over {degrees} °C", degrees = degrees(to_c)),
+        HighestTemperature::AlreadyShort => return say!("the margin is not kept now").to_owned(),
+    };
+    match sure {
+        HighestTemperature::At(sure_c) => {
+            say!(
+                "{likely}; {surely} °C to be sure",
+                likely,
+                surely = degrees(sure_c)
+            )
+        }
+        HighestTemperature::BeyondRange => likely,
+        HighestTemperature::AlreadyShort => {
+            say!("{likely}, but the margin is not surely kept now", likely)
+        }
     }
 }
 

@@ -18,6 +18,17 @@ use crate::{
 const FEWEST_BEFORE: usize = 20;
 
 impl Trend {
+    /// Says that readings are left out whose time is still to come.
+    pub(super) fn set_aside(&mut self, readings: usize) {
+        let why = match readings {
+            0 => return,
+            1 => say!("One reading has a time that is still to come, and is left out. Look at the clock of the device it was made on.").to_owned(),
+            _ => say!("{readings} readings have a time that is still to come, and are left out. Look at the clock of the device they were made on.", readings),
+        };
+        self.worked
+            .push(Worked::cannot(say!("Set aside"), why, None));
+    }
+
     /// Whether the recent readings have left what was usual before them.
     pub(super) fn drift(&mut self, points: &[Point], now_ms: i64) {
         let name = say!("Drift from before");
@@ -80,11 +91,15 @@ impl Trend {
                 .row(
                     say!("False calls, moving average"),
                     format!("{}; {}", arl(design.in_control_arl()), EWMA.source),
-                ),
+                )
+                .caution(say!(
+                    "So seldom only where what is usual is well known and one reading says nothing of the next; else it is called falsely more often."
+                )),
         );
     }
 
-    /// Drops are counts, so that each weighs by how long was counted.
+    /// Drops are counts, so that each weighs by how long was counted. A gland that leaks more and one that runs dry are
+    /// looked for each by a chart of its own.
     pub(super) fn counts(
         &mut self,
         check: CheckId,
@@ -92,14 +107,11 @@ impl Trend {
         limits: Option<&Limits>,
         now_ms: i64,
     ) {
-        /// One false call in so many counts at most: at two rounds a day, one in eight months.
-        const COUNTS_WITHOUT_A_CALL: f64 = 500.0;
         if !super::super::leak_off::COUNTED.contains(&check.kind) || self.unit != Unit::DropsPerMin
         {
             return;
         }
-        let Some((good, bad)) = limits.and_then(|limits| limits.target.zip(limits.high_watch))
-        else {
+        let Some((limits, good)) = limits.and_then(|limits| Some((limits, limits.target?))) else {
             return;
         };
         let counts: Vec<(i64, Count)> = points
@@ -107,6 +119,15 @@ impl Trend {
             .filter(|point| day(now_ms) - day(point.at_ms) <= RECENT_DAYS)
             .filter_map(|point| Some((point.at_ms, point.count?)))
             .collect();
+        for bad in [limits.high_watch, limits.low_watch].into_iter().flatten() {
+            self.counts_towards(bad, good, &counts, now_ms);
+        }
+    }
+
+    /// Whether the counts have gone from the good rate to a bad one, drops per minute.
+    fn counts_towards(&mut self, bad: f64, good: f64, counts: &[(i64, Count)], now_ms: i64) {
+        /// One false call in so many counts at most: at two rounds a day, one in eight months.
+        const COUNTS_WITHOUT_A_CALL: f64 = 500.0;
         let row: Vec<Count> = counts.iter().map(|(_, count)| *count).collect();
         let Ok(design) = PoissonCusumDesign::from_rates(good, bad, COUNTS_WITHOUT_A_CALL) else {
             return;
@@ -114,16 +135,24 @@ impl Trend {
         let Ok(chart) = poisson_cusum(&row, &design) else {
             return;
         };
-        let drops_per_min = |rate: f64| say!("{rate} drops/min", rate);
-        let words = match chart.signal {
-            Some(signal) => say!(
-                "more than usual, since about {time} ago",
-                time = super::super::ago(now_ms - counts[signal.start].0)
+        let time = chart
+            .signal
+            .map(|signal| super::super::ago(now_ms - counts[signal.start].0));
+        let (name, words) = match (design.direction(), time) {
+            (Way::Up, Some(time)) => (
+                say!("Rise of the counts"),
+                say!("more than usual, since about {time} ago", time),
             ),
-            None => say!("none shown").to_owned(),
+            (Way::Down, Some(time)) => (
+                say!("Fall of the counts"),
+                say!("less than usual, since about {time} ago", time),
+            ),
+            (Way::Up, None) => (say!("Rise of the counts"), say!("none shown").to_owned()),
+            (Way::Down, None) => (say!("Fall of the counts"), say!("none shown").to_owned()),
         };
+        let drops_per_min = |rate: f64| say!("{rate} drops/min", rate);
         self.worked.push(
-            Worked::is(say!("Rise of the counts"), words, POISSON_CUSUM)
+            Worked::is(name, words, POISSON_CUSUM)
                 .row(say!("Counts"), row.len().to_string())
                 .row(say!("Usual rate"), drops_per_min(good))
                 .row(say!("Rate to be caught"), drops_per_min(bad))

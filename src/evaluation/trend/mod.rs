@@ -164,6 +164,12 @@ pub fn trend(
     trend.changes(&alike, now_ms);
     trend.apart(&points);
     trend.say_since(now_ms);
+    trend.set_aside(
+        readings
+            .iter()
+            .filter(|reading| reading.at_ms > now_ms)
+            .count(),
+    );
     for line in &mut trend.worked {
         line.of.push(check);
     }

@@ -25,9 +25,11 @@ pub const GLYCOL_VISCOSITY: Formula = Formula {
     source: "Melinder (2010), Properties of Secondary Working Fluids for Indirect Systems, IIR, as CoolProp carries it",
 };
 
-const RAOULT: &str = "Raoult's law for an ideal mixture, glycol taken as not volatile. Its own error was not measured: no measured vapour pressures were at hand to compare with";
+const RAOULT: &str = word!(
+    "Raoult's law for an ideal mixture, glycol taken as not volatile. Its own error was not measured: no measured vapour pressures were at hand to compare with"
+);
 const UNPRESSED: &str =
-    "Melinder's values at ordinary pressure, taken as those of the boiling liquid";
+    word!("Melinder's values at ordinary pressure, taken as those of the boiling liquid");
 
 const WATER_KG_KMOL: f64 = 18.015268;
 

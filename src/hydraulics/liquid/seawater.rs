@@ -26,9 +26,10 @@ pub const SEAWATER_VISCOSITY: Formula = Formula {
 };
 
 const RAOULT: &str =
-    "Raoult's law for an ideal mixture, the salt taken as its ions and as not volatile";
-const UNPRESSED: &str =
-    "values at ordinary pressure, above 100 °C at saturation, taken as those of the boiling liquid";
+    word!("Raoult's law for an ideal mixture, the salt taken as its ions and as not volatile");
+const UNPRESSED: &str = word!(
+    "values at ordinary pressure, above 100 °C at saturation, taken as those of the boiling liquid"
+);
 
 const WATER_G_MOL: f64 = 18.015268;
 const SEA_SALT_G_MOL: f64 = 31.4038;

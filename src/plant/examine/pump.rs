@@ -113,8 +113,14 @@ fn driver(driver: &Driver, log: &mut Log<'_>) {
     log.above_zero("driver.voltage_v", driver.voltage_v, 15_000.0);
     log.above_zero("driver.full_load_amps", driver.full_load_amps, 10_000.0);
     log.above_zero("driver.speed_rpm", driver.speed_rpm, 30_000.0);
-    log.above_zero("driver.power_factor", driver.power_factor, 1.0);
-    log.above_zero("driver.efficiency", driver.efficiency, 1.0);
+    for (field, share) in [
+        ("driver.power_factor", driver.power_factor),
+        ("driver.efficiency", driver.efficiency),
+    ] {
+        if let Some(share) = share {
+            log.above_zero(field, share, 1.0);
+        }
+    }
 }
 
 fn seal(seal: &Seal, log: &mut Log<'_>) {
