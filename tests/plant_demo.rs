@@ -158,7 +158,7 @@ fn limits_with_a_published_basis_hold_the_published_numbers() {
         (Some(3.2), Some(5.1), Some(8.5))
     );
     let caustic = bound("CH-501A", "seal_leak@seal_de");
-    assert!((caustic.high_act.expect("set") * 60.0 - 10.0).abs() < 0.5);
+    assert!((caustic.high_stop.expect("set") * 60.0 - 10.0).abs() < 0.5);
 }
 
 /// Source: the rule of thumb 8 to 10 drops/min for each inch of shaft (service firm's page on repacking; a 3 inch shaft gives 24 to 30).
