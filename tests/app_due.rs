@@ -5,7 +5,7 @@ mod app_support;
 
 use app_support::{stamp, world};
 use lantern_ring::{
-    app::{App, DueNow},
+    app::{App, AppError, DueNow, TurnPump},
     check::RunningState,
     plant::{GreaseProgramme, Place, Plant, PumpId},
     record::{Body, Deed, HowFound, VisitClosed, VisitOpened},
@@ -121,6 +121,36 @@ fn running_hours_are_those_between_start_and_stop() {
     // Of the last 5 days, hours 280 to 400.
     let hours = app.running_hours(&pump(A), 5).unwrap().unwrap();
     assert_eq!((hours.low_h, hours.high_h), (80.0, 80.0));
+}
+
+#[test]
+fn a_start_can_be_written_down_later_but_not_before_it_was_made() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut app = app(folder.path(), vec![(0, Did::Turned(A, false))], 100);
+    let started = |hour| TurnPump {
+        pump: pump(A),
+        runs: true,
+        turned_at: Some(stamp(hour)),
+    };
+    let refused = app.perform(started(101)).unwrap_err();
+    assert!(matches!(refused, AppError::DoneLater), "{refused}");
+    app.perform(started(40)).unwrap();
+    app.perform(TurnPump {
+        runs: false,
+        turned_at: None,
+        ..started(0)
+    })
+    .unwrap();
+    let hours = app.running_hours(&pump(A), 365).unwrap().unwrap();
+    assert_eq!((hours.low_h, hours.high_h), (60.0, 60.0));
+    let unknown = app.perform(TurnPump {
+        pump: pump("ST-999"),
+        ..started(50)
+    });
+    assert!(
+        matches!(unknown, Err(AppError::UnknownPump(_))),
+        "{unknown:?}"
+    );
 }
 
 #[test]

@@ -2,11 +2,16 @@
 
 use lantern_ring::{
     check::{self, Check, Entered, RunningState, accept},
-    demo::{DemoVisit, history, stories::TROUBLES},
+    demo::{DemoVisit, history, log, stories::TROUBLES},
     judge::{Previous, Verdict, judge},
     photo,
     plant::{CheckId, Plant, Pump},
     record::Stamp,
+    remedy::{
+        Remedy,
+        hours::SURE_FOR_H,
+        oil::{self, Grade},
+    },
     sys::plant_folder,
 };
 use std::{
@@ -79,7 +84,7 @@ fn the_same_seed_gives_the_same_history_and_another_seed_another() {
 #[test]
 fn the_history_is_as_long_as_promised_and_in_order() {
     let entries: usize = VISITS.iter().map(|visit| visit.entries.len()).sum();
-    assert!((6_000..=10_000).contains(&entries), "{entries} entries");
+    assert!((10_000..=14_000).contains(&entries), "{entries} entries");
     assert!(VISITS.is_sorted_by_key(|visit| visit.at));
     let last = VISITS.last().expect("a visit").at.utc_ms - START.utc_ms;
     assert!(
@@ -118,10 +123,12 @@ fn one_operator_is_at_one_pump_at_a_time_and_long_enough_for_its_entries() {
     let mut leaves: BTreeMap<u8, i64> = BTreeMap::new();
     for visit in &*VISITS {
         let at = visit.at.utc_ms;
-        let put_right = visit.put_right.as_ref();
-        let again = put_right.map_or(0, |right| right.again.len());
-        let waited_ms = put_right.map_or(0, |right| (2 + right.wait_minutes) * 60_000);
-        let busy_ms = 20_000 * (visit.entries.len() + again) as i64 + waited_ms;
+        let put_right = &visit.put_right;
+        let again: usize = put_right.iter().map(|right| right.again.len()).sum();
+        let waited_min: i64 = put_right.iter().map(|right| 2 + right.wait_minutes).sum();
+        let turned_min = i64::from(visit.turned.is_some());
+        let busy_ms =
+            20_000 * (visit.entries.len() + again) as i64 + (waited_min + turned_min) * 60_000;
         let left = leaves.insert(visit.device, at + busy_ms).unwrap_or(0);
         assert!(at - left >= 2 * 60_000, "{visit:?}");
     }
@@ -209,6 +216,92 @@ fn spare_pumps_take_turns() {
             .map(|visit| visit.running == RunningState::Running)
             .collect();
         assert_eq!(states.len(), 2, "{} never changes over", pump.id);
+    }
+}
+
+/// Hours are sure between sightings a day and some apart, or up to a start or stop: each pump has one or the other.
+#[test]
+fn every_pump_is_seen_often_enough_for_its_hours_to_be_known() {
+    for pump in &PLANT.pumps {
+        let of_pump: Vec<_> = VISITS
+            .iter()
+            .filter(|visit| visit.pump == pump.id)
+            .collect();
+        for pair in of_pump.windows(2) {
+            let hours = (pair[1].at.utc_ms - pair[0].at.utc_ms) as f64 / 3.6e6;
+            let runs = |visit: &DemoVisit| visit.running == RunningState::Running;
+            let changed = runs(pair[0]) != runs(pair[1]);
+            assert_eq!(pair[1].turned.is_some(), changed, "{:?}", pair[1]);
+            assert!(hours <= SURE_FOR_H || changed, "{hours} h: {:?}", pair[1]);
+        }
+    }
+}
+
+#[test]
+fn where_two_pumps_change_over_one_is_started_before_the_other_is_stopped() {
+    let turned: Vec<_> = VISITS
+        .iter()
+        .filter(|visit| visit.turned.is_some())
+        .collect();
+    let group = |visit: &DemoVisit| {
+        let pump = PLANT.pump(&visit.pump).expect("a pump of the plant");
+        pump.spare.as_ref().map(|spare| spare.group.clone())
+    };
+    let mut changed = 0;
+    for stop in turned.iter().filter(|visit| visit.turned == Some(false)) {
+        let Some(of) = group(stop) else { continue };
+        let started = turned.iter().filter(|visit| {
+            let before_ms = stop.at.utc_ms - visit.at.utc_ms;
+            visit.turned == Some(true)
+                && group(visit).as_ref() == Some(&of)
+                && (0..3_600_000).contains(&before_ms)
+        });
+        assert_eq!(started.count(), 1, "{stop:?}");
+        changed += 1;
+    }
+    assert!(changed >= 20, "{changed}");
+}
+
+#[test]
+fn what_is_put_right_can_be_done_at_its_pump_with_what_the_register_has() {
+    let (mut greased, mut filled) = (0, 0);
+    for visit in &*VISITS {
+        let pump = PLANT.pump(&visit.pump).expect("a pump of the plant");
+        for right in &visit.put_right {
+            right.what.check(pump).expect("it can be done");
+            match &right.what {
+                Remedy::Grease { place, grade, .. } => {
+                    let programme = pump.bearing(*place).and_then(|one| one.grease.as_ref());
+                    assert_eq!(Some(grade), programme.map(|programme| &programme.grade));
+                    greased += 1;
+                }
+                Remedy::TopUp { place, grade, .. } => {
+                    assert_eq!(oil::grade(pump, *place, grade), Grade::Right);
+                    filled += 1;
+                }
+                _ => {}
+            }
+        }
+    }
+    assert!(greased > 80 && filled > 50, "{greased} {filled}");
+}
+
+#[test]
+fn the_log_goes_back_to_the_last_greasing_of_every_bearing_with_a_programme() {
+    let log = log(&PLANT, SEED, START, DAYS);
+    for pump in &PLANT.pumps {
+        let with_programme = pump.bearings.iter().filter(|one| one.grease.is_some());
+        let greased = log.greased.iter().filter(|(of, ..)| *of == pump.id);
+        assert_eq!(greased.count(), with_programme.count(), "{}", pump.id);
+        let mut turned = log.turned.iter().filter(|(of, ..)| *of == pump.id);
+        assert!(turned.next().is_some(), "{}", pump.id);
+    }
+    let first = log.turned.iter().map(|(.., at)| at.utc_ms).min();
+    for (pump, what, at) in &log.greased {
+        assert!(
+            Some(at.utc_ms) > first && at.utc_ms < START.utc_ms,
+            "{pump} {what:?}"
+        );
     }
 }
 

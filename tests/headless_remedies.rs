@@ -3,9 +3,14 @@
 mod headless_support;
 
 use headless_support::{Ran, make_store, plant, run, run_with};
+use lantern_ring::{
+    app::App, plant::Verdict, record::Stamp, remedy::due::Standing, sys::StillWorld,
+};
 use std::path::Path;
 
 const STORE: &str = "s.lantern";
+/// Midnight of the demo's first day, 2026-08-26.
+const DEMO_START_MS: i64 = 1_787_702_400_000;
 
 fn remedy(folder: &Path, pump: &str, words: &[&str]) -> Ran {
     let mut all = vec!["remedy", STORE, pump, "--by", "Shift A"];
@@ -110,14 +115,14 @@ fn the_demos_history_holds_what_its_stories_have_put_right() {
     let ask = |words: &[&str]| run(folder, words).ended(0).out;
     let hours = (24 * 365 * 100).to_string();
     let all = ask(&["remedies", store, "--hours", &hours]);
-    let of = |pump: &str| {
+    let of = |pump: &str, words: &str| {
         let rows = all
             .lines()
-            .filter(|line| line.split('\t').nth(1) == Some(pump));
+            .filter(|line| line.split('\t').nth(1) == Some(pump) && line.contains(words));
         rows.count()
     };
-    assert_eq!(of("ST-104A"), 5, "{all}");
-    assert_eq!(of("WE-204A"), 1);
+    assert_eq!(of("ST-104A", "gland nuts"), 5, "{all}");
+    assert_eq!(of("WE-204A", "strainer"), 1, "{all}");
     assert!(
         all.contains("times as much") && all.contains("Better."),
         "{all}"
@@ -144,5 +149,41 @@ fn the_demos_history_holds_what_its_stories_have_put_right() {
         causes.lines().next().unwrap().contains("too much grease")
             && causes.contains("hot since it was greased"),
         "{causes}"
+    );
+    reads_like_a_plant_that_is_looked_after(&folder.join(store));
+}
+
+/// Of every bearing it is known when it was greased, few are overdue, and hours are known to within the day since the
+/// newest entry.
+fn reads_like_a_plant_that_is_looked_after(store: &Path) {
+    let end = Stamp {
+        utc_ms: DEMO_START_MS + 90 * 24 * 3_600_000,
+        offset_min: 0,
+    };
+    let mut app = App::open(store, Box::new(StillWorld::at(end, 1))).unwrap();
+    let due = app.due().unwrap();
+    let standing = |wanted: Standing| {
+        let jobs = due.jobs.iter();
+        jobs.filter(|job| job.due.as_ref().unwrap().standing == wanted)
+            .count()
+    };
+    assert!(due.jobs.len() > 50, "{}", due.jobs.len());
+    assert_eq!(
+        standing(Standing::NeverDone) + standing(Standing::ClockWrong),
+        0
+    );
+    assert!((2..=8).contains(&standing(Standing::Overdue)), "{due:?}");
+    assert!(standing(Standing::NotYet) > 40, "{due:?}");
+    let changes = due.groups.iter().filter(|group| {
+        let hours = group.members.iter().map(|member| &member.hours);
+        let widest = hours.map(|hours| hours.high_h - hours.low_h);
+        assert!(widest.fold(0.0, f64::max) < 26.0, "{group:?}");
+        group.verdict() == Verdict::Watch
+    });
+    let changes = changes.count();
+    assert!(
+        (1..=4).contains(&changes),
+        "{changes} of {}",
+        due.groups.len()
     );
 }

@@ -1,9 +1,10 @@
 //! What is known of a pump's running, for hours and for what is due by them.
 
-use super::{App, AppError};
+use super::{App, AppError, Command};
 use crate::{
     check::RunningState,
     plant::PumpId,
+    record::{Body, Deed, Stamp},
     remedy::hours::{Ran as Did, RunEvent},
     store::Sighting,
 };
@@ -14,6 +15,36 @@ const MOST_VISITS: u32 = 20_000;
 const MOST_TURNS: u32 = 20_000;
 /// A visit nobody closed is over by then.
 const LONGEST_VISIT_MS: i64 = 12 * 3_600_000;
+
+/// Write down that a pump was started or stopped, where no procedure's step did.
+#[derive(Clone, Debug)]
+pub struct TurnPump {
+    /// Which pump.
+    pub pump: PumpId,
+    /// It was started; else stopped.
+    pub runs: bool,
+    /// When; now, where it is not said.
+    pub turned_at: Option<Stamp>,
+}
+
+impl Command for TurnPump {
+    type Outcome = ();
+
+    fn perform(self, app: &mut App) -> Result<(), AppError> {
+        let now = app.now();
+        let turned_at = self.turned_at.unwrap_or(now);
+        if turned_at.utc_ms > now.utc_ms {
+            return Err(AppError::DoneLater);
+        }
+        app.register()?.pump(&self.pump)?;
+        app.append(Body::Done(Deed::PumpTurned {
+            pump: self.pump,
+            runs: self.runs,
+            turned_at,
+        }))?;
+        Ok(())
+    }
+}
 
 /// What is known of one pump's running.
 pub(super) struct Ran {

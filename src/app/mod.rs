@@ -47,6 +47,7 @@ pub use handover::{
     ChangedOver, Handover, HandoverChoices, HandoverOf, ProcedureGone, SHIFT_HOURS,
     SheetNotWritten, Turned, WalkBegun,
 };
+pub use hours::TurnPump;
 pub use import::{Import, Imported};
 pub use procedures::{BeginProcedure, GoOn, Needs, NotHere, Offer, ProcedureRun, Went};
 pub use progress::Progress;

@@ -1,14 +1,14 @@
 //! What an operator enters for a check.
 
 use super::{
-    chance,
+    Mill, chance,
     ordinary::{Ordinary, ordinary},
     stories::{Course, Trouble},
 };
 use crate::{
     check::{Check, Choice, Entered, EntryKind, FeelScale},
     judge::Verdict,
-    plant::{CheckKind, Limits, Plant, Pump, Unit},
+    plant::{CheckKind, Limits, Pump, Unit},
 };
 use rand::{RngExt, rngs::StdRng};
 
@@ -19,10 +19,12 @@ const A_LITTLE_OFF: f64 = 0.006;
 /// Share of questions answered the wrong way though nothing else is wrong.
 const NOT_GOOD: f64 = 0.002;
 
+/// Nothing is off by chance in so many days before the end, so that what is open there is what the stories tell.
+const CHANCE_ENDS: f64 = 1.0;
+
 /// What is entered on this day, so many days before the end; `None` for a remark: those are the stories' own.
 pub fn entry(
-    plant: &Plant,
-    seed: u64,
+    mill: &Mill<'_>,
     pump: &Pump,
     check: &Check,
     (day, days_left): (f64, f64),
@@ -35,8 +37,8 @@ pub fn entry(
     }
     match check.kind {
         EntryKind::Number { .. } | EntryKind::Count | EntryKind::Level => {
-            let limits = plant.limits_of(&pump.id, check.id);
-            let usual = ordinary(seed, pump, check, limits, day);
+            let limits = mill.plant.limits_of(&pump.id, check.id);
+            let usual = ordinary(&mill.programme, mill.seed, pump, check, limits, day);
             let middle = match course {
                 Some((from, Course::Measured(knots))) => {
                     between(from, usual.middle, knots, days_left)
@@ -55,14 +57,18 @@ pub fn entry(
         EntryKind::Choice(choices) => {
             let key = match course {
                 Some((_, Course::Word(knots))) => latest(knots, days_left)?,
-                _ => usual_word(choices, rng)?,
+                _ => {
+                    let word = usual_word(choices, rng)?;
+                    let good = choices.first().map(|choice| choice.key);
+                    good.filter(|_| days_left < CHANCE_ENDS).unwrap_or(word)
+                }
             };
             Some(Entered::Choice {
                 key: key.to_owned(),
             })
         }
         EntryKind::YesNo { good } => Some(Entered::YesNo {
-            yes: good != rng.random_bool(NOT_GOOD),
+            yes: good != (rng.random_bool(NOT_GOOD) && days_left >= CHANCE_ENDS),
         }),
         EntryKind::Words => None,
     }

@@ -7,12 +7,16 @@
 mod chance;
 mod duty;
 mod entry;
+mod log;
 mod ordinary;
 mod picture;
+mod programme;
 mod put_right;
 mod shift;
 pub mod stories;
 mod walks;
+
+pub use log::{DemoLog, log};
 
 use crate::{
     check::{Entered, RunningState},
@@ -20,6 +24,7 @@ use crate::{
     record::{Mark, Stamp},
     remedy::Remedy,
 };
+use programme::Programme;
 
 /// One visit of the generated history.
 #[derive(Clone, Debug, PartialEq)]
@@ -34,12 +39,14 @@ pub struct DemoVisit {
     pub round: RoundId,
     /// At which pump.
     pub pump: PumpId,
-    /// What the pump was doing.
+    /// What the pump was doing at its end.
     pub running: RunningState,
+    /// It was started (`true`) or stopped as the visit began.
+    pub turned: Option<bool>,
     /// What was entered, in walking order.
     pub entries: Vec<(CheckId, Entered)>,
-    /// What was put right after that, where something was.
-    pub put_right: Option<DemoRemedy>,
+    /// What was put right after that, one after the other.
+    pub put_right: Vec<DemoRemedy>,
     /// A photo, where one was taken.
     pub photo: Option<DemoPhoto>,
     /// What becomes of the walk of the round that it is made on; `None` before rounds were begun and ended here.
@@ -92,5 +99,17 @@ pub fn history(
     start: Stamp,
     days: u32,
 ) -> impl Iterator<Item = DemoVisit> {
-    shift::all(days).flat_map(move |shift| shift.walk(plant, seed, start))
+    let mill = Mill {
+        plant,
+        seed,
+        programme: Programme::new(plant, seed, days),
+    };
+    shift::all(days).flat_map(move |shift| shift.walk(&mill, start))
+}
+
+/// The plant, its chance, and what is done there by programme.
+struct Mill<'p> {
+    plant: &'p Plant,
+    seed: u64,
+    programme: Programme,
 }

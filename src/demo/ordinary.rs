@@ -1,14 +1,16 @@
 //! What is measured on a pump that nothing is wrong with.
 
-use super::chance;
+use super::{chance, programme::Programme};
 use crate::{
     check::{Check, EntryKind},
-    plant::{CheckKind, Limits, Pump},
+    plant::{Limits, Pump},
 };
 use rand::RngExt;
 
 /// How far readings of one check lie apart, as a share of the room between target and watch bound.
 const NOISE: f64 = 0.1;
+/// How far readings of one glass lie apart, per cent of it.
+const GLASS_NOISE: f64 = 1.5;
 
 /// The middle of what is measured and how far readings lie apart, in the limits' unit.
 #[derive(Clone, Copy, Debug)]
@@ -21,6 +23,7 @@ pub struct Ordinary {
 
 /// What is measured for this check on this day, counted from the first.
 pub fn ordinary(
+    programme: &Programme,
     seed: u64,
     pump: &Pump,
     check: &Check,
@@ -28,10 +31,12 @@ pub fn ordinary(
     day: f64,
 ) -> Ordinary {
     let words = format!("{} {}", pump.id, check.id);
-    match check.id.kind {
-        CheckKind::OilerLevel => sinking(seed, &words, day, 88.0, 50.0, 18.0),
-        CheckKind::OilLevel => sinking(seed, &words, day, 74.0, 16.0, 40.0),
-        _ => {
+    match programme.level(pump, check.id, day) {
+        Some(middle) => Ordinary {
+            middle,
+            noise: GLASS_NOISE,
+        },
+        None => {
             let (target, room) = target_and_room(check, limits);
             let own = 0.35 * chance::lean(seed, &words) + 0.2 * wave(seed, &words, day);
             Ordinary {
@@ -67,14 +72,6 @@ fn target_and_room(check: &Check, limits: Option<&Limits>) -> (f64, f64) {
 fn wave(seed: u64, words: &str, day: f64) -> f64 {
     let phase = turns(seed, words, day, 13.0);
     4.0 * (phase - 0.5).abs() - 1.0
-}
-
-/// A level that sinks by `depth` and is topped up again about every `days`.
-fn sinking(seed: u64, words: &str, day: f64, full: f64, depth: f64, days: f64) -> Ordinary {
-    Ordinary {
-        middle: full - depth * turns(seed, words, day, days),
-        noise: 1.5,
-    }
 }
 
 /// How far on its turn something is, 0 to 1, that comes round about every `days`.

@@ -8,6 +8,9 @@ use crate::{
 /// Part of a day after a day's round has begun when what is put right on it shows.
 pub(super) const SHOWS_AFTER: f64 = 0.7;
 
+/// Part of a day after which a glass filled by programme shows it.
+pub(super) const FILLED_AFTER: f64 = 0.01;
+
 /// Something that is put right.
 #[derive(Debug)]
 pub(super) struct PutRight {
@@ -28,6 +31,13 @@ impl PutRight {
     pub fn what(&self) -> Remedy {
         (self.what)()
     }
+}
+
+/// A story greases this bearing, so that nobody does by programme.
+pub(super) fn greases(pump: &Pump, place: Place) -> bool {
+    ALL.iter()
+        .filter(|right| right.pump == pump.id.as_str())
+        .any(|right| right.what().greased() == Some(place))
 }
 
 const GLAND: &[CheckId] = &[

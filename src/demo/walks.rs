@@ -29,7 +29,7 @@ pub(super) fn mark(plant: &Plant, visits: &mut [DemoVisit], days_left: u32, of_d
             .collect();
         visits[first].walk = Some(DemoWalk {
             begins: true,
-            begun_by: is(TAKEN_OVER).then(|| "Shift C / O.".to_owned()),
+            begun_by: is(TAKEN_OVER).then(|| "Shift C / O".to_owned()),
             ..DemoWalk::default()
         });
         let walk = visits[last].walk.get_or_insert_default();

@@ -4,9 +4,9 @@ use super::{Ended, Refusal, args};
 use crate::{
     app::{
         App, AttachPhoto, BeginRound, CloseVisit, EndRound, Enter, Import, MakeBundle, OpenVisit,
-        PauseRound, Progress, PutRight, ResumeRound, SetOperator, SkipStop, UNNAMED,
+        PauseRound, Progress, PutRight, ResumeRound, SetOperator, SkipStop, TurnPump, UNNAMED,
     },
-    demo::{self, DemoVisit},
+    demo::{self, DemoLog, DemoVisit},
     plant::Plant,
     record::{HowFound, Stamp},
     sys::{self, StillWorld, plant_folder},
@@ -33,6 +33,11 @@ const MS_PER_ENTRY: i64 = 20_000;
 const MS_PER_MINUTE: i64 = 60_000;
 /// What it takes from setting out on a round to its first pump, ms.
 const MS_TO_SET_OUT: i64 = 120_000;
+
+/// When somebody enters what the paper log says, on the first day before the first round, ms after midnight.
+const LOG_ENTERED_MS: i64 = 5 * 3_600_000;
+/// Who does.
+const LOG_ENTERED_BY: &str = "Lubrication / H";
 
 /// Name of the demo's store in its folder.
 pub const STORE: &str = "kestrel-ness.lantern";
@@ -105,6 +110,7 @@ fn fill(plant: &Plant, folder: &Path, days: u32, seed: u64) -> Result<usize, Ref
     ];
     let sent_at = START.utc_ms + i64::from(days.saturating_sub(DAYS_TO_COME)) * MS_PER_DAY;
     let mut sent = false;
+    devices[0].enter_log(demo::log(plant, seed, START, days))?;
     let visits: Vec<_> = demo::history(plant, seed, START, days).collect();
     for day in visits.chunk_by(|one, next| day_of(one) == day_of(next)) {
         if !sent && day.iter().any(|visit| visit.at.utc_ms >= sent_at) {
@@ -172,6 +178,34 @@ impl Device {
         Ok(())
     }
 
+    /// What is known of the time before, so that hours and greasings can be reckoned from it.
+    fn enter_log(&mut self, log: DemoLog) -> Result<(), Refusal> {
+        self.world.set_now(Stamp {
+            utc_ms: START.utc_ms + LOG_ENTERED_MS,
+            ..START
+        });
+        self.app.together(|app| {
+            app.perform(SetOperator(LOG_ENTERED_BY.to_owned()))?;
+            for (pump, runs, at) in log.turned {
+                app.perform(TurnPump {
+                    pump,
+                    runs,
+                    turned_at: Some(at),
+                })?;
+            }
+            for (pump, what, at) in log.greased {
+                app.perform(PutRight {
+                    pump,
+                    visit: None,
+                    finding: None,
+                    what,
+                    done_at: Some(at),
+                })?;
+            }
+            Ok(())
+        })
+    }
+
     /// One transaction a day: the disk is waited for once, not at each of its thousand entries.
     fn walk(&mut self, day: &[DemoVisit]) -> Result<(), Refusal> {
         let (world, number) = (&self.world, self.number);
@@ -216,6 +250,14 @@ fn visit(app: &mut App, world: &StillWorld, demo: DemoVisit) -> Result<(), Refus
         found: HowFound::Scanned,
         round: Some(demo.round.clone()),
     })?;
+    if let Some(runs) = demo.turned {
+        world.pass(MS_PER_MINUTE);
+        app.perform(TurnPump {
+            pump: demo.pump.clone(),
+            runs,
+            turned_at: None,
+        })?;
+    }
     let enter_all = |app: &mut App, entries: Vec<_>| {
         entries.into_iter().try_for_each(|(check, entered)| {
             world.pass(MS_PER_ENTRY);
@@ -228,10 +270,10 @@ fn visit(app: &mut App, world: &StillWorld, demo: DemoVisit) -> Result<(), Refus
         })
     };
     enter_all(app, demo.entries)?;
-    if let Some(right) = demo.put_right {
+    for right in demo.put_right {
         world.pass(2 * MS_PER_MINUTE);
         app.perform(PutRight {
-            pump: demo.pump,
+            pump: demo.pump.clone(),
             visit: Some(visit),
             finding: None,
             what: right.what,
