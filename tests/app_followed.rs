@@ -315,6 +315,22 @@ fn a_finding_of_an_entry_shows_the_cause_that_fits_its_visit_best() {
 }
 
 #[test]
+fn a_finding_of_one_common_sign_has_no_likely_cause_yet() {
+    let (mut app, _folder) = device("Shift A", 1);
+    let visit = arrive(&mut app);
+    let hum = Enter {
+        visit,
+        check: "noise@pump".parse().unwrap(),
+        entered: Entered::Choice {
+            key: "hum".to_owned(),
+        },
+    };
+    let finding = app.perform(hum).unwrap().finding.unwrap();
+    let of = app.finding(finding).unwrap();
+    assert_eq!(app.likely_cause(&of).unwrap(), None);
+}
+
+#[test]
 fn a_finding_of_a_pump_that_has_left_the_plant_is_listed_and_can_be_closed() {
     let (mut app, _folder) = device("Shift A", 1);
     let visit = arrive(&mut app);

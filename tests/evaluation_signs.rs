@@ -246,6 +246,41 @@ fn one_common_sign_alone_is_too_little_to_tell() {
 }
 
 #[test]
+fn a_hum_alone_fits_nothing_yet_and_sends_to_the_phases() {
+    let hum = Case::usual().enter("noise@pump", choice("hum"));
+    let of_hum = causes(&hum);
+    let (shown, folded) = keys(&of_hum);
+    assert!(shown.is_empty(), "{shown:?}");
+    assert_eq!(folded, ["motor_overloaded", "single_phasing"]);
+    assert_eq!(of_hum.diagnosis.summary(), "Nothing fits yet.");
+    assert!(of_hum.diagnosis.telling.sign().is_some());
+
+    let shaking = causes(&hum.clone().enter("bearing_vibration@pump_de", feel(3)));
+    assert!(!keys(&shaking).0.contains(&"single_phasing"));
+    assert!(keys(&shaking).1.contains(&"single_phasing"));
+}
+
+#[test]
+fn a_hum_left_alone_by_what_rules_the_others_out_still_fits_nothing() {
+    let hum = Case::usual()
+        .enter("noise@pump", choice("hum"))
+        .enter("motor_current@driver", number(25.0, "A"));
+    let of_hum = causes(&hum);
+    assert!(keys(&of_hum).0.is_empty(), "{:?}", keys(&of_hum));
+    assert_ne!(of_hum.diagnosis.telling, Telling::OneStandsOut);
+}
+
+#[test]
+fn a_hum_with_high_amps_is_a_motor_on_two_phases() {
+    let hum = Case::usual()
+        .enter("noise@pump", choice("hum"))
+        .enter("motor_current@driver", number(34.0, "A"));
+    let of_hum = causes(&hum);
+    assert_eq!(keys(&of_hum).0.first(), Some(&"single_phasing"));
+    assert_eq!(of_hum.diagnosis.fitting[0].standing, Standing::FitsWell);
+}
+
+#[test]
 fn what_is_seen_to_be_there_folds_whatever_adds_nothing_to_it() {
     let case = Case::usual()
         .enter("strainer_drop@suction", number(0.6, "bar"))

@@ -201,7 +201,8 @@ impl App {
     }
 
     /// The likely cause of a finding: what was written when it was opened by hand, or the one that fits best what was
-    /// entered in the visit of its latest entry. `None` where nothing is said or fits.
+    /// entered in the visit of its latest entry. `None` where nothing is said or fits, or where all that fits rests on
+    /// one sign that many troubles show.
     ///
     /// # Errors
     /// Where the store can't be read.
@@ -215,8 +216,9 @@ impl App {
             Err(AppError::UnknownPump(_)) => return Ok(None),
             evaluation => evaluation?,
         };
-        let causes = evaluation.causes;
-        let first = causes.and_then(|causes| causes.diagnosis.fitting.into_iter().next());
+        let causes = evaluation.causes.map(|causes| causes.diagnosis);
+        let told = causes.filter(|diagnosis| !diagnosis.is_too_little);
+        let first = told.as_ref().and_then(|diagnosis| diagnosis.shown().next());
         Ok(first.map(|cause| {
             let words = language::word(&cause.trouble.words);
             format!("{words} ({})", cause.standing.words())

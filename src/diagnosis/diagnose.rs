@@ -115,7 +115,9 @@ impl<'k> Diagnosis<'k> {
     /// A cause is folded away where a trouble that is seen to be there accounts for every sign it rests on, where it
     /// rests on one sign that many troubles show, while the first rests on more, where the first stands so far before it
     /// that it is out of question, and from the fifth on. Where even the first rests on one such sign, nothing stands
-    /// out: the three commonest are shown, and the rest folded. Our judgement, no source.
+    /// out: the three commonest are shown, and the rest folded. A cause that nothing speaks for but signs that many
+    /// machines show without it, as a motor's hum, is folded away always, so that none may be left. Our judgement, no
+    /// source.
     pub fn shown(&self) -> impl Iterator<Item = &Cause<'k>> {
         self.fitting.iter().filter(|cause| !cause.is_folded)
     }
@@ -168,6 +170,14 @@ impl<'k> Diagnosis<'k> {
     }
 }
 
+/// The signs of trouble among those that speak for it.
+fn accounted_for(spoken: &[Spoken<'_>]) -> impl Iterator<Item = Sign> {
+    spoken
+        .iter()
+        .filter(|s| s.present && s.weight.is_for() && !s.sign.is_circumstance())
+        .map(|s| s.sign)
+}
+
 /// A trouble being weighed.
 pub(super) struct Weighed<'k> {
     pub place: usize,
@@ -177,6 +187,8 @@ pub(super) struct Weighed<'k> {
     missed_points: i32,
     /// It begins only with something that nobody has told.
     lacks_beginning: bool,
+    /// Nothing speaks for it but signs that many machines show without it.
+    rests_on_common_signs: bool,
     spoken: Vec<Spoken<'k>>,
 }
 
@@ -214,6 +226,14 @@ impl<'k> Weighed<'k> {
         }
         spoken.sort_by_key(|s| (-s.weight.points().abs(), s.sign));
         let trouble = &knowledge.troubles()[place];
+        let rests_on_common_signs = accounted_for(&spoken).next().is_some()
+            && accounted_for(&spoken).all(|sign| trouble.common_signs.contains(&sign));
+        if rests_on_common_signs {
+            for sign in spoken.iter_mut().filter(|s| s.weight.is_for()) {
+                sign.weight = Weight::For;
+            }
+        }
+        let points: i32 = spoken.iter().map(|s| s.weight.points()).sum();
         let is_told = |sign: &Sign| known.signs.get(sign).is_some_and(|(present, _)| *present);
         let seen_for = spoken.iter().filter(|s| s.present && s.weight.is_for());
         Self {
@@ -225,7 +245,11 @@ impl<'k> Weighed<'k> {
                 .filter_map(|s| rows.get(&s.sign))
                 .map(|row| row.if_absent.points().min(0))
                 .sum(),
-            points: spoken.iter().map(|s| s.weight.points()).sum(),
+            points: match rests_on_common_signs {
+                true => points.min(Weight::For.points()),
+                false => points,
+            },
+            rests_on_common_signs,
             spoken,
         }
     }
@@ -236,10 +260,7 @@ impl<'k> Weighed<'k> {
 
     /// The signs of trouble that it accounts for.
     fn accounts_for(&self) -> impl Iterator<Item = Sign> {
-        self.spoken
-            .iter()
-            .filter(|s| s.present && s.weight.is_for() && !s.sign.is_circumstance())
-            .map(|s| s.sign)
+        accounted_for(&self.spoken)
     }
 
     fn is_spoken_for(&self) -> bool {
@@ -318,6 +339,9 @@ fn folded(fitting: &[Weighed<'_>], is_too_little: bool) -> Vec<bool> {
     const MOST_OF_ONE_SIGN: usize = 3;
     let most = fitting.iter().map(|w| w.points).max().unwrap_or_default();
     let is_folded = |(place, weighed): (usize, &Weighed<'_>)| {
+        if weighed.rests_on_common_signs {
+            return true;
+        }
         if place == 0 || weighed.has(Weight::Proves) {
             return false;
         }
@@ -370,12 +394,19 @@ impl Knowledge {
                 -w.points,
                 !is_seen,
                 w.lacks_beginning,
+                w.rests_on_common_signs,
                 w.missed_points,
                 w.place,
             )
         });
         let can_see = |sign: Sign| sign.can_be_on(build) && can_see(sign);
-        let telling = telling::choose(self, &fitting, &known, &can_see);
+        let telling = match telling::choose(self, &fitting, &known, &can_see) {
+            // What is held back stands out by no more than a common sign.
+            Telling::OneStandsOut if fitting.iter().all(|w| w.rests_on_common_signs) => {
+                Telling::NothingFits
+            }
+            telling => telling,
+        };
         let alike = telling::alike(self, &fitting, &known, &can_see);
         let is_too_little = fitting.len() > 1 && fitting[0].rests_on_one_weak_sign();
         let folded = folded(&fitting, is_too_little);

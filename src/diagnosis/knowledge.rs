@@ -27,6 +27,9 @@ pub struct Trouble {
     /// It begins only with one of these. While none is told, it stands behind whatever fits as well.
     #[serde(default)]
     pub begins_with: Vec<Sign>,
+    /// Its signs that many machines show without it. By these alone it counts as one sign, and is held back.
+    #[serde(default)]
+    pub common_signs: Vec<Sign>,
     /// It is one bearing's: what is seen at another says nothing of it.
     #[serde(default)]
     pub of_one_bearing: bool,

@@ -27,6 +27,8 @@
 //! ordered by points: proves 4, strongly for 3, for 1, against −1, strongly against −3. Of equals, what is seen to be
 //! there stands first; what begins only with a start or with work at the pump stands back while neither was told; then what
 //! would be missed more were its signs absent, then the order of `troubles.toml` counts.
+//! A trouble that nothing speaks for but signs that many machines show without it, as a motor's hum, counts as having
+//! one, and is held back: it is never shown first-hand.
 //! A cause fits with more points for it than against and a sign of trouble it accounts for; having just been started is
 //! none. Points are a way to order, never shown, and no measure of how probable a cause is: nobody has counted that.
 //! The sources name which signs go with which trouble; how strongly, and every "against", is our judgement.
