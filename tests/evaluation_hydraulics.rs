@@ -8,6 +8,7 @@ mod evaluation_support;
 use evaluation_support::{Case, count, feel, line, number, refusal, result, row};
 use lantern_ring::{
     check::RunningState,
+    diagnosis::Sign,
     evaluation::{Outcome, Worked},
     hydraulics::{
         gauges::{
@@ -233,6 +234,48 @@ fn the_level_in_the_glass_tells_npsh_where_there_is_no_gauge() {
         "{height}"
     );
     assert!(npsh.cautions.is_empty());
+}
+
+#[test]
+fn liquid_above_its_boiling_point_is_told_by_where_it_boils_and_not_by_a_height_below_nothing() {
+    // Water of 120 °C boils at 198.67 kPa (IAPWS-IF97, `water_saturation_grid.csv`): 0.9735 bar on a gauge at the
+    // pump's height, under air of 101.325 kPa. The velocity head of 0.15 m is 1.35 kPa more, and at 6.2 kPa/K, as the
+    // grid has it there, 0.2 K.
+    let gauges = json!([
+        {"place": "suction", "elevation_m": 0.0, "scale_low_bar": -1.0, "scale_high_bar": 1.5},
+        {"place": "discharge", "elevation_m": 0.6, "scale_low_bar": 0.0, "scale_high_bar": 10.0}
+    ]);
+    let case = Case::with(json!({"gauges": gauges}))
+        .enter("suction_pressure@suction", number(0.9735, "bar"))
+        .enter("liquid_temperature@suction", number(150.0, "degC"))
+        .enter("flow@discharge", number(108.0, "m3/h"));
+    let evaluation = case.evaluate();
+    assert_eq!(
+        result(&evaluation, "NPSH available"),
+        "none: at 150.0 °C the liquid is above its boiling point, 120.2 °C at this suction pressure"
+    );
+    assert_eq!(
+        result(&evaluation, "NPSH margin"),
+        "none: the liquid is above its boiling point"
+    );
+    for name in ["NPSH available", "NPSH margin"] {
+        let Outcome::Is { verdict, .. } = line(&evaluation, name).outcome else {
+            panic!("{name}");
+        };
+        assert_eq!(verdict, Some(Verdict::Act), "{name}");
+    }
+    for told in evaluation_support::texts(&evaluation) {
+        assert!(!told.contains("-30") && !told.contains(": -"), "{told}");
+    }
+    let evidence = evaluation.causes.expect("causes").evidence;
+    let negative = evidence
+        .iter()
+        .find(|told| told.sign == Sign::NpshNegative && told.present)
+        .expect("evidence for the diagnosis");
+    assert_eq!(
+        negative.origin,
+        "No head over boiling is left at the suction."
+    );
 }
 
 #[test]

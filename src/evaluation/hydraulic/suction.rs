@@ -76,7 +76,12 @@ impl Work<'_> {
         atmosphere_pa: Uncertain,
     ) -> Worked {
         let npsh_m = available.npsh_m;
-        let words = with_interval(npsh_m, 1.0, "m");
+        let boils_at_c = self.boils_at_c(npsh_m, liquid);
+        let words = if surely_boils(npsh_m) {
+            boiling(liquid, boils_at_c)
+        } else {
+            with_interval(npsh_m, 1.0, "m")
+        };
         let (name, value) = available.row;
         let line = Worked::is(say!("NPSH available"), words, NPSH_AVAILABLE)
             .of([available.by, LIQUID])
@@ -91,7 +96,7 @@ impl Work<'_> {
                 with_interval(liquid.pumped.vapour_pressure_pa, 1e3, "kPa"),
             );
         let mut line = self.liquid_rows(line, liquid);
-        if let Some(boils_at_c) = self.boils_at_c(npsh_m, liquid) {
+        if let Some(boils_at_c) = boils_at_c {
             line = line.row(
                 say!("Would boil at"),
                 format!("{} °C", number(boils_at_c, 0.5)),
@@ -268,10 +273,17 @@ impl Work<'_> {
             small if small < kept_m => Verdict::Watch,
             _ => Verdict::InLimits,
         };
-        let mut line = Worked::is(name, with_interval(margin.margin_m, 1.0, "m"), NPSH_MARGIN)
+        let (words, available_words) = if surely_boils(available) {
+            let none = say!("none: the liquid is above its boiling point");
+            (none.to_owned(), none.to_owned())
+        } else {
+            let margin_words = with_interval(margin.margin_m, 1.0, "m");
+            (margin_words, with_interval(available, 1.0, "m"))
+        };
+        let mut line = Worked::is(name, words, NPSH_MARGIN)
             .judged(verdict)
             .of([SUCTION, LEVEL, LIQUID, FLOW])
-            .row(say!("NPSH available"), with_interval(available, 1.0, "m"))
+            .row(say!("NPSH available"), available_words)
             .row(
                 say!("NPSH required"),
                 with_interval(margin.npsh_required_m, 1.0, "m"),
@@ -281,7 +293,7 @@ impl Work<'_> {
                 say!("To be kept"),
                 format!("{} m", language::number(kept_m)),
             );
-        if let Some(ratio) = margin.ratio {
+        if let Some(ratio) = margin.ratio.filter(|_| !surely_boils(available)) {
             line = line.row(
                 say!("Ratio"),
                 with_interval(ratio, 1.0, say!("of a ratio" => "times")),
@@ -378,6 +390,27 @@ fn highest_words(likely: HighestTemperature, sure: HighestTemperature, to_c: f64
         HighestTemperature::AlreadyShort => {
             say!("{likely}, but the margin is not surely kept now", likely)
         }
+    }
+}
+
+/// The liquid boils at the suction, however far off its figures may be: a height below nothing helps nobody then.
+fn surely_boils(npsh_m: Uncertain) -> bool {
+    npsh_m.upper() < 0.0
+}
+
+/// That the liquid boils at the suction, and from how warm on, where that is known.
+fn boiling(liquid: &LiquidNow, boils_at_c: Option<f64>) -> String {
+    let now = number(liquid.temperature_c, 0.5);
+    match boils_at_c {
+        Some(boils_at_c) => say!(
+            "none: at {now} °C the liquid is above its boiling point, {boils} °C at this suction pressure",
+            now,
+            boils = number(boils_at_c, 0.5)
+        ),
+        None => say!(
+            "none: at {now} °C the liquid is above its boiling point at this suction pressure",
+            now
+        ),
     }
 }
 

@@ -369,13 +369,20 @@ impl Told<'_> {
                 self.say(Sign::HeadOnCurve, apart_m <= known_to_m, words);
             }
         }
+        let available = hydraulics.npsh_available_m;
+        let boils = available.is_some_and(|available| available.value() <= 0.0);
+        let none_left = say!("No head over boiling is left at the suction.");
         if let Some(npsh) = &hydraulics.npsh {
             let margin = npsh.margin_m;
-            let words = say!(
-                "NPSH margin {margin} m, to be kept {kept} m.",
-                margin = super::number(margin.value(), margin.half_width()),
-                kept = hydraulics.margin_kept_m
-            );
+            let words = if boils {
+                none_left.to_owned()
+            } else {
+                say!(
+                    "NPSH margin {margin} m, to be kept {kept} m.",
+                    margin = super::number(margin.value(), margin.half_width()),
+                    kept = hydraulics.margin_kept_m
+                )
+            };
             let kept_m = hydraulics.margin_kept_m;
             let negative = margin.value() <= 0.0;
             let small = margin.value() < kept_m;
@@ -388,14 +395,8 @@ impl Told<'_> {
             if small || surely_over(kept_m) {
                 self.say(Sign::NpshSmall, small && !negative, words);
             }
-        } else if let Some(available) = hydraulics.npsh_available_m
-            && available.value() <= 0.0
-        {
-            self.say(
-                Sign::NpshNegative,
-                true,
-                say!("No head over boiling is left at the suction."),
-            );
+        } else if boils {
+            self.say(Sign::NpshNegative, true, none_left);
         }
     }
 }
