@@ -129,10 +129,10 @@ fn an_uneven_gland_and_a_large_step_are_warned_of() {
     let gland = d.app.gland(&pump("ST-104A"), Place::SealDe).unwrap();
     assert_eq!(gland.uneven(), None);
     let asked = nuts(Turn::Ease, &[0, 1]);
-    let advice = d.app.advice(&pump("ST-104A"), &asked).unwrap();
+    let to_mind = d.app.to_mind(&pump("ST-104A"), &asked).unwrap();
     assert!(
-        advice.warnings[0].contains("Nut 1 stands 1 flat tighter"),
-        "{advice:?}"
+        to_mind.warnings[0].contains("Nut 1 stands 1 flat tighter"),
+        "{to_mind:?}"
     );
     let rows = d.app.remedies_of(RemediesOf::Pump(&pump("ST-104A")));
     assert_eq!(rows.unwrap().len(), 3, "to ask writes nothing down");

@@ -53,8 +53,8 @@ pub use procedures::{BeginProcedure, GoOn, Needs, NotHere, Offer, ProcedureRun, 
 pub use progress::Progress;
 pub use register::Register;
 pub use remedies::{
-    Advice, GlandNow, ProofMade, ProofNow, ProofStanding, PutRight, RemediesOf, RemedyNow,
-    RemedyRow, RemedyTaken, TakeBackRemedy,
+    GlandNow, ProofMade, ProofNow, ProofStanding, PutRight, RemediesOf, RemedyNow, RemedyRow,
+    RemedyTaken, TakeBackRemedy, ToMind,
 };
 pub use rounds::{
     BeginRound, Due, EndRound, Left, LeftOut, PauseRound, ResumeRound, RoundNow, SkipStop, Stage,

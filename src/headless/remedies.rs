@@ -3,8 +3,8 @@
 use super::{Ended, Refusal, args, lists::pump_named, open, working::write_formula};
 use crate::{
     app::{
-        Advice, App, ProofNow, ProofStanding, PutRight, RemediesOf, RemedyNow, SetOperator,
-        TakeBackRemedy,
+        App, ProofNow, ProofStanding, PutRight, RemediesOf, RemedyNow, SetOperator, TakeBackRemedy,
+        ToMind,
     },
     check::words::{short_place, title},
     plant::{Place, PumpId},
@@ -31,7 +31,7 @@ pub fn remedy(task: &args::RemedyTask, out: &mut dyn Write) -> Result<Ended, Ref
         utc_ms: now.utc_ms - i64::from(task.minutes_ago) * MINUTE_MS,
         ..now
     };
-    let Advice { cautions, .. } = app.advice(&pump, &what)?;
+    let ToMind { cautions, .. } = app.to_mind(&pump, &what)?;
     let taken = app.together(|app| {
         app.perform(SetOperator(task.by.clone()))?;
         app.perform(PutRight {

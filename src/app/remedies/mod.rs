@@ -1,13 +1,13 @@
 //! What was put right: written down, listed, waited for and proved.
 
-mod advice;
 mod gland;
 mod lubricated;
 mod proof;
+mod to_mind;
 
-pub use advice::Advice;
 pub use gland::GlandNow;
 pub use proof::{ProofMade, ProofNow, ProofStanding, RemedyNow};
+pub use to_mind::ToMind;
 
 use super::{App, AppError, Command};
 use crate::{
@@ -128,7 +128,7 @@ impl Command for PutRight {
             return Err(AppError::DoneLater);
         }
         app.belongs_here(&self)?;
-        let Advice { warnings, .. } = app.advice_at(&self.pump, &self.what, done_at.utc_ms)?;
+        let ToMind { warnings, .. } = app.to_mind_at(&self.pump, &self.what, done_at.utc_ms)?;
         let remedy = app.world.new_id();
         app.append(Body::Done(Deed::Remedied {
             remedy,

@@ -272,9 +272,9 @@ fn ask_warnings(desk: &Desk) {
     }
     desk.ask_or(
         Topic::RemedyAdvice,
-        move |app| app.advice(&pump, &what),
-        |desk, advice| {
-            let warnings = advice.warnings.iter().map(SharedString::from);
+        move |app| app.to_mind(&pump, &what),
+        |desk, to_mind| {
+            let warnings = to_mind.warnings.iter().map(SharedString::from);
             let page = desk.window().global::<Bridge>();
             page.set_warnings(model(warnings.collect()));
         },

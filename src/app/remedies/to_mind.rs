@@ -15,7 +15,7 @@ use uuid::Uuid;
 
 /// What to mind about something that is to be done, or was.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Advice {
+pub struct ToMind {
     /// What to mind while doing it, in sentences.
     pub cautions: Vec<&'static str>,
     /// What is not right about it, in sentences.
@@ -27,22 +27,22 @@ impl App {
     ///
     /// # Errors
     /// What can't be done at this pump, or is not to be done now, with why.
-    pub fn advice(&mut self, pump: &PumpId, what: &Remedy) -> Result<Advice, AppError> {
+    pub fn to_mind(&mut self, pump: &PumpId, what: &Remedy) -> Result<ToMind, AppError> {
         let now_ms = self.now().utc_ms;
-        self.advice_at(pump, what, now_ms)
+        self.to_mind_at(pump, what, now_ms)
     }
 
-    pub(super) fn advice_at(
+    pub(super) fn to_mind_at(
         &self,
         pump: &PumpId,
         what: &Remedy,
         at_ms: i64,
-    ) -> Result<Advice, AppError> {
+    ) -> Result<ToMind, AppError> {
         let register = self.register()?;
         let pump = register.pump(pump)?;
         what.check(pump)?;
         self.may_turn(pump, what, at_ms)?;
-        Ok(Advice {
+        Ok(ToMind {
             cautions: cautions(what, pump),
             warnings: self.warnings(pump, what, at_ms, None)?,
         })
