@@ -95,7 +95,12 @@ fn oil_used_is_told_by_running_hour_and_its_rise_is_warned_of() {
             .unwrap()
             .map(|used| used.words())
     };
-    assert!(used(&d).unwrap_err().to_string().contains("needs 2"));
+    assert!(
+        used(&d)
+            .unwrap_err()
+            .to_string()
+            .contains("it takes 2 times")
+    );
     // 60 mL of the 120 in 100 hours, seen running twice a day.
     let mut warned = Vec::new();
     for percent in [50.0, 50.0, 50.0, 90.0] {

@@ -67,7 +67,7 @@ pub enum BadRemedy {
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum CannotTell {
     /// Too little history.
-    #[error("{}", say!("{what} can't be told from {have}; it needs {need}: record {record} each time", what, have, need, record))]
+    #[error("{}", too_few(what, *have, *need, record))]
     TooFew {
         /// What was asked.
         what: &'static str,
@@ -123,4 +123,23 @@ pub enum CannotTell {
     /// The formula does not apply.
     #[error("{}", say!("the published interval does not apply to this bearing at this speed: it comes out below zero; ask the bearing's maker"))]
     FormulaDoesNotApply,
+}
+
+fn too_few(what: &str, have: usize, need: usize, record: &str) -> String {
+    if have == 0 {
+        say!(
+            "{what} isn't known yet: it takes {need} times, and none is recorded; record {record} each time",
+            what,
+            need,
+            record
+        )
+    } else {
+        say!(
+            "{what} isn't known yet: of the {need} times it takes, recorded so far: {have}; record {record} each time",
+            what,
+            need,
+            have,
+            record
+        )
+    }
 }
