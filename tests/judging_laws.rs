@@ -2,7 +2,7 @@
 
 use lantern_ring::{
     check::{ENOUGH_DROPS, Entered, EntryKind, MIN_COUNT_S, accept, usual_kind, words},
-    judge::{Judgement, Previous, Verdict, again, judge, sentence},
+    judge::{Hands, Judgement, Previous, Verdict, again, judge, sentence},
     plant::{CheckId, CheckKind, FastestChange, Limits, Place, Unit},
 };
 use proptest::{prelude::*, sample::select};
@@ -194,13 +194,13 @@ proptest! {
     #[test]
     fn every_input_has_a_verdict_that_is_its_weightiest_reason(
         (check, entered, limits, previous) in any_case(),
-        hands_off: bool,
+        hands in select(vec![Hands::Free, Hands::NoTightening, Hands::OffHotGland, Hands::OffGland]),
     ) {
         let judged = again(check.kind, &entered, limits.as_ref(), previous.as_ref());
         let verdicts: Vec<_> = judged.reasons.iter().map(|reason| reason.verdict()).collect();
         prop_assert_eq!(verdicts.first(), Some(&judged.verdict));
         prop_assert!(verdicts.is_sorted_by(|a, b| a >= b));
-        let told = sentence(check.kind, &entered, &judged, limits.as_ref(), previous.as_ref(), hands_off);
+        let told = sentence(check.kind, &entered, &judged, limits.as_ref(), previous.as_ref(), hands);
         prop_assert!(told.starts_with(words::name(check.kind)));
     }
 

@@ -5,7 +5,7 @@ mod judging_support;
 use judging_support::{before, limits, number};
 use lantern_ring::{
     check::Entered,
-    judge::{Previous, again, band, change_words, finding_words, found, sentence},
+    judge::{Hands, Previous, again, band, change_words, finding_words, found, sentence},
     plant::{CheckKind, FastestChange, Limits, Unit},
 };
 use serde_json::json;
@@ -17,7 +17,7 @@ fn told(
     previous: Option<&Previous>,
 ) -> String {
     let judged = again(check, entered, limits, previous);
-    sentence(check, entered, &judged, limits, previous, false)
+    sentence(check, entered, &judged, limits, previous, Hands::Free)
 }
 
 #[test]

@@ -7,7 +7,7 @@ mod window_support;
 use i_slint_backend_testing::AccessibleRole;
 use lantern_ring::{
     check::{self, Check, RunningState, gland_may_be_touched, words},
-    judge::{self, Verdict},
+    judge::{self, Hands, Verdict},
     plant::{Limits, Plant, Pump, PumpId, Unit},
 };
 use tempfile::TempDir;
@@ -68,8 +68,8 @@ fn must_show_result(
         "{told}: no “{sentence}” in {:#?}",
         bench.told()
     );
-    let hands_off = !gland_may_be_touched(pump);
-    if let Some(first) = judge::first_action(check.id.kind, &case.entered, &judgement, hands_off) {
+    let hands = Hands::at_gland(!gland_may_be_touched(pump), None);
+    if let Some(first) = judge::first_action(check.id.kind, &case.entered, &judgement, hands) {
         bench.must_show(first.action);
     }
 }

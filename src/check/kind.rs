@@ -62,6 +62,11 @@ pub struct Choice {
     pub usual: Verdict,
 }
 
+/// Step of [`FeelScale::Heat`] called "very hot": the hand leaves after a second.
+pub const VERY_HOT_STEP: u8 = 3;
+/// Step of [`FeelScale::Heat`] called "too hot to touch".
+pub const NO_TOUCH_STEP: u8 = 4;
+
 /// An ordered scale of feeling, step 0 the least.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum FeelScale {

@@ -14,7 +14,7 @@ pub mod words;
 pub use accept::{BadEntry, ENOUGH_DROPS, MAX_REASON_CHARS, MAX_WORDS_CHARS, MIN_COUNT_S, accept};
 pub use caution::{Caution, gland_may_be_touched};
 pub use entered::Entered;
-pub use kind::{Choice, EntryKind, FeelScale};
+pub use kind::{Choice, EntryKind, FeelScale, NO_TOUCH_STEP, VERY_HOT_STEP};
 pub use list::{list, on_request, usual_kind};
 pub use number::{BadNumber, parse_number};
 

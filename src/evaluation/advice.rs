@@ -87,7 +87,8 @@ fn by_an_entry(at: &Situation<'_>) -> Option<String> {
     let title = words::title(seen.check);
     let found = judge::found(seen.check.kind, &seen.entered, seen.limits.as_ref());
     // What stops a pump brings no hand anywhere.
-    let first = judge::first_action(seen.check.kind, &seen.entered, &seen.judgement, true)?;
+    let (check, hands) = (seen.check.kind, judge::Hands::OffGland);
+    let first = judge::first_action(check, &seen.entered, &seen.judgement, hands)?;
     Some(format!("{title}: {found}. {}", first.words()))
 }
 

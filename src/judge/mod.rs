@@ -4,7 +4,7 @@ mod first_action;
 mod judging;
 mod sentence;
 
-pub use first_action::{FirstAction, first_action, keep_hands_off};
+pub use first_action::{FirstAction, Hands, first_action, keep_hands_off};
 pub use judging::{again, judge};
 pub use sentence::{band, change_words, finding_words, found, sentence};
 

@@ -1,6 +1,6 @@
 //! A judged entry in plain words.
 
-use super::{Judgement, Previous, Reason, first_action};
+use super::{Hands, Judgement, Previous, Reason, first_action};
 use crate::{
     check::{Entered, EntryKind, FeelScale, compare, usual_kind, words},
     language,
@@ -12,20 +12,20 @@ use std::cmp::Ordering;
 /// A judged entry in plain words: what was found, what this pump needs, what to do first.
 ///
 /// For example "Leak-off 4 drops/min. This pump needs 10 to 40. Ease each gland nut one flat, wait
-/// 10 minutes, count again. Keep clear …". With `hands_off` nothing sends a hand to the gland, see [`first_action()`].
+/// 10 minutes, count again. Keep clear …". It sends a hand to the gland no further than `hands` allows.
 pub fn sentence(
     check: CheckKind,
     entered: &Entered,
     judgement: &Judgement,
     limits: Option<&Limits>,
     previous: Option<&Previous>,
-    hands_off: bool,
+    hands: Hands,
 ) -> String {
     let mut sentences = vec![finding_words(check, entered, judgement, limits)];
     if judgement.verdict.is_out_of_limits() {
         sentences.extend(before(check, entered, judgement, limits, previous));
     }
-    let first = first_action(check, entered, judgement, hands_off);
+    let first = first_action(check, entered, judgement, hands);
     sentences.extend(first.map(|first| first.words()));
     sentences.join(" ")
 }

@@ -83,7 +83,7 @@ pub fn sentence(row: &EntryRow) -> String {
         &entry.judgement,
         entry.limits.as_ref(),
         entry.previous.as_ref(),
-        entry.hands_off,
+        row.hands,
     )
 }
 

@@ -4,7 +4,7 @@ use super::{
     AdoptedTagRow, EntryRow, FindingRow, Nearby, Reader, Result,
     codec::{Col, record_of},
     project::TALLIED,
-    query::{adopted_tag_row, entry_row, parsed},
+    query::{adopted_tag_row, parsed},
 };
 use crate::{
     judge::Verdict,
@@ -34,7 +34,7 @@ impl Reader<'_> {
              ORDER BY e.seen_ms DESC, e.seq DESC, e.origin DESC LIMIT ?2",
         )?;
         let rows = entries.query_and_then(params![pump.map(PumpId::as_str), limit], |row| {
-            entry_row(record_of(row)?)
+            self.entry_row(record_of(row)?)
         })?;
         rows.collect()
     }
@@ -92,7 +92,7 @@ impl Reader<'_> {
             Col(near.origin),
             Col(near.seq),
         ];
-        let rows = entries.query_and_then(params, |row| entry_row(record_of(row)?))?;
+        let rows = entries.query_and_then(params, |row| self.entry_row(record_of(row)?))?;
         rows.collect()
     }
 

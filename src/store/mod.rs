@@ -13,6 +13,7 @@ mod batch;
 mod codec;
 mod corrections;
 mod deeds;
+mod entry;
 mod error;
 mod lists;
 mod open;

@@ -137,7 +137,7 @@ impl Reader<'_> {
         let mut entries = self.conn.prepare_cached(sql)?;
         let mut rows = entries.query(params)?;
         rows.next()?
-            .map(|row| entry_row(record_of(row)?))
+            .map(|row| self.entry_row(record_of(row)?))
             .transpose()
     }
 
@@ -155,7 +155,7 @@ impl Reader<'_> {
     fn entries(&self, sql: &str, params: impl Params) -> Result<Vec<EntryRow>> {
         let mut entries = self.conn.prepare_cached(sql)?;
         entries
-            .query_and_then(params, |row| entry_row(record_of(row)?))?
+            .query_and_then(params, |row| self.entry_row(record_of(row)?))?
             .collect()
     }
 
@@ -342,29 +342,12 @@ fn stamp(row: &Row<'_>, index: usize) -> Result<Option<Stamp>> {
 }
 
 /// A record found through a projection is of another kind than the projection says.
-fn another_kind(record: &Record) -> StoreError {
+pub(super) fn another_kind(record: &Record) -> StoreError {
     StoreError::Damaged(format!(
         "record {} is a {}, which is not what it is listed as",
         record.id,
         record.body.kind()
     ))
-}
-
-pub(super) fn entry_row(record: Record) -> Result<EntryRow> {
-    let (amends, entry) = match record.body {
-        Body::EntryMade(entry) => (None, *entry),
-        Body::EntryAmended(amended) => (Some(amended.amends), amended.entry),
-        _ => return Err(another_kind(&record)),
-    };
-    Ok(EntryRow {
-        record: record.id,
-        origin: record.origin,
-        seq: record.seq,
-        at: record.at,
-        by: record.by,
-        amends,
-        entry,
-    })
 }
 
 fn visit_row(row: &Row<'_>) -> Result<VisitRow> {

@@ -3,7 +3,7 @@
 use super::{Result, StoreError};
 use crate::{
     check::{Entered, RunningState},
-    judge::Verdict,
+    judge::{Hands, Verdict},
     plant::{CheckId, PlantId, PumpId, RoundId},
     record::{Deed, EntryMade, Hash, HowFound, Origin, PhotoTaken, Stamp},
 };
@@ -26,6 +26,9 @@ pub struct EntryRow {
     pub amends: Option<Uuid>,
     /// The entry.
     pub entry: EntryMade,
+    /// How far a hand may go at the gland, by the pump's liquid and, of a leak-off that is out of limits, by the gland's
+    /// heat in the same visit, whichever was entered first.
+    pub hands: Hands,
 }
 
 /// An entry that was made before, as far as trends need it.

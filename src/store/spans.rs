@@ -3,7 +3,6 @@
 use super::{
     EntryRow, Reader, Result, VisitRow,
     codec::{Col, record_of},
-    query::entry_row,
 };
 use rusqlite::{Row, params};
 
@@ -95,7 +94,7 @@ impl Reader<'_> {
             .conn
             .prepare_cached(&ENTRIES.replace("{which}", which))?;
         let params = params![span.from_ms, span.to_ms, span.by, most];
-        let rows = entries.query_and_then(params, |row| entry_row(record_of(row)?))?;
+        let rows = entries.query_and_then(params, |row| self.entry_row(record_of(row)?))?;
         rows.collect()
     }
 }

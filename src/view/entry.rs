@@ -322,7 +322,7 @@ fn show_saved(desk: &Desk, row: &EntryRow) {
         )
         .into(),
     );
-    entry.set_first_action(do_first(made).into());
+    entry.set_first_action(do_first(row).into());
     let change = judge::change_words(made.check.kind, &made.entered, made.previous.as_ref());
     entry.set_change_words(change.unwrap_or_default().into());
     entry.set_has_diagnosis(made.judgement.verdict.is_out_of_limits());

@@ -298,7 +298,7 @@ fn show(desk: &Desk, answer: Option<Answer>) {
         )
         .into(),
     );
-    page.set_first_action(do_first(&latest.entry).into());
+    page.set_first_action(do_first(latest).into());
     page.set_since_words(
         answer
             .finding

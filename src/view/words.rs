@@ -5,7 +5,7 @@ use crate::{
     check::Entered,
     judge::{self, Verdict},
     plant::Limits,
-    record::{EntryMade, Stamp},
+    record::Stamp,
     say,
     store::EntryRow,
 };
@@ -134,13 +134,9 @@ pub fn value(entry: &EntryRow) -> String {
 }
 
 /// What to do first about an entry, with its caution; empty where nothing is to be done.
-pub fn do_first(made: &EntryMade) -> String {
-    let first = judge::first_action(
-        made.check.kind,
-        &made.entered,
-        &made.judgement,
-        made.hands_off,
-    );
+pub fn do_first(row: &EntryRow) -> String {
+    let made = &row.entry;
+    let first = judge::first_action(made.check.kind, &made.entered, &made.judgement, row.hands);
     first.map(|first| first.words()).unwrap_or_default()
 }
 

@@ -2,7 +2,10 @@
 //!
 //! Plain operator actions only: nothing that opens the pump, needs a permit or a licence.
 
+mod hands;
 mod table;
+
+pub use hands::Hands;
 
 use super::{Judgement, Reason, Verdict};
 use crate::{check::Entered, language, plant::CheckKind, word};
@@ -41,6 +44,15 @@ struct Row {
     first: FirstAction,
     /// Doing it brings hands to the shaft's seal or its feed.
     at_gland: bool,
+    /// Doing it turns the gland's nuts after its leak-off was counted.
+    nuts: Option<Nuts>,
+}
+
+/// Which way a gland's nuts are turned.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Nuts {
+    Eased,
+    Tightened,
 }
 
 /// Nothing else comes first, whatever the check.
@@ -54,6 +66,13 @@ const HANDS_OFF: FirstAction = FirstAction {
     caution: Some(word!(
         "Hot or hazardous liquid: look only, keep hands off gland and feed, and stay out of the line of a spray."
     )),
+};
+/// In place of whatever turns the nuts of a gland that was felt hot. Common practice, no source.
+const HOT_GLAND: FirstAction = FirstAction {
+    action: word!(
+        "The gland is hot: tighten nothing and touch no hot metal. Tell the shift supervisor; if the gland smokes or stays as hot, stop the pump by your plant's procedure."
+    ),
+    caution: table::AT_SEAL,
 };
 const LOOK_AGAIN: FirstAction = plain(word!("Look again on the next round."));
 /// A reading that jumped may be a slip.
@@ -95,13 +114,12 @@ pub fn keep_hands_off() -> FirstAction {
 
 /// What to do first about an entry; `None` where it is in limits or not judged.
 ///
-/// With `hands_off` – the pump's liquid burns or harms, see [`crate::check::gland_may_be_touched`] – it never brings
-/// hands to the gland.
+/// It brings hands to the gland no further than [`Hands`] allows.
 pub fn first_action(
     check: CheckKind,
     entered: &Entered,
     judgement: &Judgement,
-    hands_off: bool,
+    hands: Hands,
 ) -> Option<FirstAction> {
     let verdict = judgement.verdict;
     let weightiest = judgement.reasons.first()?;
@@ -112,8 +130,7 @@ pub fn first_action(
             let mut rows = table::TABLE.into_iter().flatten();
             let row = rows.find(|row| row.fits(check, weightiest, entered, verdict));
             match row {
-                Some(row) if row.at_gland && hands_off => HANDS_OFF,
-                Some(row) => row.first,
+                Some(row) => row.within(hands),
                 None => unknown(weightiest, verdict),
             }
         }
@@ -134,6 +151,22 @@ impl Row {
         Self {
             at_gland: true,
             ..self
+        }
+    }
+
+    const fn turns(self, nuts: Nuts) -> Self {
+        Self {
+            nuts: Some(nuts),
+            ..self.at_gland()
+        }
+    }
+
+    fn within(&self, hands: Hands) -> FirstAction {
+        match hands {
+            Hands::OffGland if self.at_gland => HANDS_OFF,
+            Hands::OffHotGland if self.nuts.is_some() => HOT_GLAND,
+            Hands::NoTightening if self.nuts == Some(Nuts::Tightened) => HOT_GLAND,
+            _ => self.first,
         }
     }
 
@@ -228,7 +261,7 @@ mod tests {
                     };
                     let judged = again(check, &entered, None, None);
                     assert_eq!(
-                        first_action(check, &entered, &judged, false).is_some(),
+                        first_action(check, &entered, &judged, Hands::Free).is_some(),
                         choice.usual.is_out_of_limits(),
                         "{check:?} {}",
                         choice.key

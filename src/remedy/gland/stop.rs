@@ -1,16 +1,12 @@
 //! A gland that is dry, hot or smokes: never tightened, first eased, and when the pump has to stop.
 
 use crate::{
-    check::{Entered, MIN_COUNT_S, gland_may_be_touched},
+    check::{Entered, MIN_COUNT_S, NO_TOUCH_STEP, VERY_HOT_STEP, gland_may_be_touched},
     plant::{Pump, Verdict},
     say,
     statistics::counting::Count,
 };
 
-/// Step of heat by the back of the hand from which a gland is hot: "very hot", the hand leaves after a second.
-const HOT_STEP: u8 = 3;
-/// Step from which it is too hot to touch.
-const NO_TOUCH_STEP: u8 = 4;
 /// Step at which a gland is taken to smoke: scorching, felt a hand's breadth away. Common practice, no source.
 pub const SMOKES_FROM_STEP: u8 = 5;
 
@@ -82,7 +78,7 @@ pub enum NeverTighten {
 pub fn may_tighten(seen: &GlandSeen) -> Result<(), NeverTighten> {
     if seen.smokes {
         Err(NeverTighten::Smokes)
-    } else if seen.felt(HOT_STEP) {
+    } else if seen.felt(VERY_HOT_STEP) {
         Err(NeverTighten::Hot)
     } else if seen.count.is_some_and(|count| count.drops == 0) {
         Err(NeverTighten::Dry)

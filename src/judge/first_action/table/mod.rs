@@ -16,7 +16,7 @@ pub(super) const TABLE: [&[Row]; 2] = [shaft::ROWS, around::ROWS];
 const AT_SHAFT: Option<&str> = Some(word!(
     "Only where the liquid is neither hot nor hazardous and your plant leaves glands to operators; keep clear of the turning shaft."
 ));
-const AT_SEAL: Option<&str> = Some(word!("Stay out of the line of a spray."));
+pub(super) const AT_SEAL: Option<&str> = Some(word!("Stay out of the line of a spray."));
 const NEAR_SHAFT: Option<&str> = Some(word!("Keep hands, sleeves and rag clear of the shaft."));
 const HOT: Option<&str> = Some(word!("Do not touch what may be hot."));
 const BACK_OF_HAND: Option<&str> = Some(word!("Bring the back of the hand near first."));
@@ -38,5 +38,6 @@ const fn row(
         verdicts,
         first: FirstAction { action, caution },
         at_gland: false,
+        nuts: None,
     }
 }

@@ -5,7 +5,7 @@ use crate::{
     judge::{
         Verdict::{Act, Watch},
         first_action::{
-            Row,
+            Nuts, Row,
             Trouble::{Fell, Felt, High, Low, Rose, Said},
         },
     },
@@ -23,7 +23,7 @@ pub(super) const ROWS: &[Row] = &[
         word!("Ease each gland nut one flat, wait 10 minutes, count again."),
         AT_SHAFT,
     )
-    .at_gland(),
+    .turns(Nuts::Eased),
     // A leak wants taking up evenly before renewing (NAVFAC MO-209 5.2); one flat at a time is
     // common practice, no source.
     row(
@@ -33,7 +33,7 @@ pub(super) const ROWS: &[Row] = &[
         word!("Tighten each gland nut one flat, evenly, wait 10 minutes, count again."),
         AT_SHAFT,
     )
-    .at_gland(),
+    .turns(Nuts::Tightened),
     row(
         &[K::LeakOff],
         &[High],
@@ -41,7 +41,7 @@ pub(super) const ROWS: &[Row] = &[
         word!("Tighten each gland nut one flat, evenly, wait 10 minutes, count again; if it does not fall, tell the shift supervisor that the packing is due."),
         AT_SHAFT,
     )
-    .at_gland(),
+    .turns(Nuts::Tightened),
     // Whether nuts are eased says the leak-off; a hot gland with little of it is too tight (TM 5-4210-233-14&P-2,
     // p. 6-39).
     row(
