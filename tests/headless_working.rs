@@ -170,7 +170,9 @@ fn a_stream_and_checks_on_request_are_recorded_and_worked_out() {
     assert_eq!(ran.out.lines().count(), 3);
     // 40 mL in 30 s are 80 mL/min, read within 5 %; by the plant's 20 drops to the mL 1 600 drops/min.
     assert!(
-        ran.out.lines().next().unwrap().contains("1600 drops/min"),
+        ran.out.lines().next().unwrap().contains(
+            "Leak-off 80 mL/min. That is 1600 drops/min at 20 to the mL. This pump needs "
+        ),
         "{ran:?}"
     );
     let out = run(

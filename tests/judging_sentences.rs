@@ -75,6 +75,56 @@ fn a_sentence_is_all_in_the_unit_of_its_entry() {
 }
 
 #[test]
+fn a_cups_catch_is_told_as_a_volume_and_in_drops_by_the_plants_convention() {
+    let limits = limits(
+        "leak_off@seal_de",
+        Unit::DropsPerMin,
+        json!({"low_watch": 10.0, "high_watch": 40.0, "high_act": 80.0}),
+    );
+    let caught = |millilitres, seconds, drops_per_ml| Entered::Stream {
+        millilitres,
+        seconds,
+        drops_per_ml,
+    };
+    let say = |entered: &Entered, previous: Option<&Previous>| {
+        told(CheckKind::LeakOff, entered, Some(&limits), previous)
+    };
+    // 40 mL in half a minute are 80 mL/min; the metric drop is 1/20 mL, `drop_volume_conventions.csv`.
+    let streams = caught(40.0, 30.0, Some(20.0));
+    assert_eq!(
+        found(CheckKind::LeakOff, &streams, Some(&limits)),
+        "80 mL/min"
+    );
+    assert!(
+        say(&streams, None).starts_with(
+            "Leak-off 80 mL/min. That is 1600 drops/min at 20 to the mL. This pump needs 0.5 to 2 (10 to 40 drops/min). Tighten"
+        ),
+        "{}",
+        say(&streams, None)
+    );
+    assert_eq!(
+        say(&caught(1.0, 60.0, Some(20.0)), None),
+        "Leak-off 1 mL/min. That is 20 drops/min at 20 to the mL. In limits: 0.5 to 2 (10 to 40 drops/min)."
+    );
+    // What was counted before is told as the same.
+    let counted = before(30.0, Unit::DropsPerMin, 8.0);
+    let change = change_words(CheckKind::LeakOff, &streams, Some(&counted));
+    assert_eq!(
+        change.as_deref(),
+        Some("up 78 mL/min in 8 h, was 1.5 mL/min")
+    );
+    assert!(
+        say(&streams, Some(&counted)).contains("It was 1.5 mL/min 8 h before."),
+        "{}",
+        say(&streams, Some(&counted))
+    );
+    // Without a convention nothing is turned into drops.
+    assert!(
+        say(&caught(40.0, 30.0, None), None).starts_with("Leak-off 80 mL/min. Its limits are in"),
+    );
+}
+
+#[test]
 fn no_sentence_mixes_degrees() {
     // 71 °C is 159.8 °F, 6 °C more or less is 10.8 °F, 60 °C is 140 °F: the exact definition of °F.
     let mut limits = limits(

@@ -140,8 +140,10 @@ fn a_stream_is_caught_in_a_cup_and_judged_by_the_plants_convention() {
     bench.must_show("9.0 mL/min");
     bench.must_show("180 drops/min at 20 to the mL");
     bench.press("Save");
-    bench.must_show("180 drops/min");
-    bench.must_show("Leak-off 180 drops/min. This pump needs 10 to 40.");
+    bench.must_show("9 mL/min");
+    bench.must_show(
+        "Leak-off 9 mL/min. That is 180 drops/min at 20 to the mL. This pump needs 0.5 to 2 (10 to 40 drops/min).",
+    );
     assert!(bench.find(AccessibleRole::Text, "act").is_some());
 
     bench.press("Correct");
@@ -149,7 +151,7 @@ fn a_stream_is_caught_in_a_cup_and_judged_by_the_plants_convention() {
     bench.choose("After: 30 s");
     bench.key_in("270");
     bench.press("Save correction");
-    bench.must_show("Leak-off 20 drops/min");
+    bench.must_show("Leak-off 1 mL/min. That is 20 drops/min at 20 to the mL.");
     assert!(bench.find(AccessibleRole::Text, "in limits").is_some());
     let app = bench.close();
     let entry = app.store().read().latest_entry(&pump, LEAK_OFF);

@@ -31,7 +31,8 @@ pub fn sentence(
 }
 
 /// What was found and what this pump needs, without what to do, for example "Leak-off 4 drops/min.
-/// This pump needs 10 to 40."
+/// This pump needs 10 to 40." Of a stream caught in a cup the volume, and beside it the drops that it is held against the
+/// limits by.
 pub fn finding_words(
     check: CheckKind,
     entered: &Entered,
@@ -51,14 +52,38 @@ pub fn finding_words(
             format!("{name}: {found}.")
         }
     }];
+    sentences.extend(as_drops(entered));
     for reason in &judgement.reasons {
         sentences.extend(because(check, entered, reason, limits));
     }
     sentences.join(" ")
 }
 
+/// What a stream comes to in drops by its plant's convention; `None` of anything else.
+fn as_drops(entered: &Entered) -> Option<String> {
+    let (Some((rate, Unit::DropsPerMin)), Some(drops)) =
+        (entered.measured(), drops_per_ml(entered))
+    else {
+        return None;
+    };
+    Some(say!(
+        "That is {rate} drops/min at {drops} to the mL.",
+        rate = language::number(to_digits(rate, 2)),
+        drops = language::number(drops)
+    ))
+}
+
+/// Drops in a millilitre, where a stream was caught at a plant that states them.
+fn drops_per_ml(entered: &Entered) -> Option<f64> {
+    match entered {
+        Entered::Stream { drops_per_ml, .. } => drops_per_ml.filter(|drops| *drops > 0.0),
+        _ => None,
+    }
+}
+
 /// What was entered, in words that stand alone, for example "4 drops/min" or "warm". The limits it is judged by say how:
-/// slow drops by the hour, and a count to so many digits that one above a bound reads as one.
+/// slow drops by the hour, and a count to so many digits that one above a bound reads as one. A stream is told as what
+/// was caught, in mL/min.
 pub fn found(check: CheckKind, entered: &Entered, limits: Option<&Limits>) -> String {
     match entered {
         Entered::Choice { key } => words::choice(check, key).unwrap_or(key).to_owned(),
@@ -81,6 +106,7 @@ pub fn band(check: CheckKind, limits: &Limits) -> Option<String> {
     let saying = Saying {
         unit: limits.unit,
         by_the_hour: is_by_the_hour(limits),
+        drops_per_ml: None,
     };
     band_in(check, saying, None, limits)
 }
@@ -120,15 +146,19 @@ fn because(
     let beside = entered
         .measured()
         .map(|(value, unit)| saying.shown(value, unit).1);
+    // A stream's band is told in drops too, as the plant has set it.
+    let band_said = |limits: &Limits| {
+        let said = band_in(check, saying, beside, limits)?;
+        Some(match (saying.drops_per_ml, band(check, limits)) {
+            (Some(_), Some(as_set)) => format!("{said} ({as_set})"),
+            _ => said,
+        })
+    };
     match *reason {
         Reason::Above { .. } | Reason::Below { .. } => {
-            let band = band_in(check, saying, beside, limits?)?;
-            Some(say!("This pump needs {band}.", band))
+            Some(say!("This pump needs {band}.", band = band_said(limits?)?))
         }
-        Reason::InLimits => {
-            let band = band_in(check, saying, beside, limits?)?;
-            Some(say!("In limits: {band}.", band))
-        }
+        Reason::InLimits => Some(say!("In limits: {band}.", band = band_said(limits?)?)),
         Reason::TooFast {
             change,
             hours,
@@ -228,6 +258,8 @@ struct Saying {
     unit: Unit,
     /// Slow drops by the hour, as one speaks of mechanical seals: as the limits say, else each number for itself.
     by_the_hour: Option<bool>,
+    /// Drops are said as the volume they are, by the plant's convention: the entry was a stream.
+    drops_per_ml: Option<f64>,
 }
 
 impl Saying {
@@ -237,6 +269,7 @@ impl Saying {
         Self {
             unit: measured.or(of_limits).unwrap_or(Unit::Step),
             by_the_hour: limits.and_then(is_by_the_hour),
+            drops_per_ml: drops_per_ml(entered),
         }
     }
 
@@ -247,8 +280,9 @@ impl Saying {
             None => (value, unit),
         };
         let slow = value < 1.0 && self.by_the_hour.unwrap_or(value > 0.0);
-        match unit {
-            Unit::DropsPerMin if slow => (value * 60.0, say!("drops/h")),
+        match (unit, self.drops_per_ml) {
+            (Unit::DropsPerMin, Some(drops)) => (value / drops, Unit::MlPerMin.symbol()),
+            (Unit::DropsPerMin, None) if slow => (value * 60.0, say!("drops/h")),
             _ => (value, unit.symbol()),
         }
     }
@@ -292,6 +326,10 @@ impl Saying {
         let (by, unit) = match unit.convert_difference(by, self.unit) {
             Some(converted) => (converted, self.unit),
             None => (by, unit),
+        };
+        let (by, unit) = match self.drops_per_ml {
+            Some(drops) if unit == Unit::DropsPerMin => (by / drops, Unit::MlPerMin),
+            _ => (by, unit),
         };
         match unit {
             Unit::Step if by == 1.0 => say!("1 step").to_owned(),
