@@ -172,7 +172,7 @@ fn a_gland_that_answered_five_times_is_suggested_by_its_own_response() {
     assert_eq!(response.pairs, 5);
     // Half as many drops from two flats: each flat of each nut the square root of a half; half a drop on each count.
     let expected = (32.5_f64 / 64.5).sqrt();
-    assert!((response.ratio_per_flat() - expected).abs() < 1e-9);
+    assert!((response.ln_ratio_per_flat.exp() - expected).abs() < 1e-9);
     let words = gland.words();
     assert!(words.contains("Tighten each gland nut one flat"), "{words}");
     assert!(words.contains("By this gland's own response"), "{words}");

@@ -3,7 +3,7 @@
 mod rounds_support;
 
 use lantern_ring::{
-    app::{EndRound, Left, OpenVisit, ResumeRound, SkipStop, Stage, StopStanding},
+    app::{Due, EndRound, Left, OpenVisit, ResumeRound, SkipStop, Stage, StopStanding},
     check::{Entered, EntryKind, RunningState},
     plant::{CheckId, PumpId},
     record::HowFound,
@@ -213,7 +213,7 @@ fn a_walk_begun_by_a_clock_far_ahead_does_not_stay_under_way_until_that_time_com
     d.world.set_now(stamp(0));
     let now = d.of_stock();
     assert!(now.under_way.is_none() && now.left_lying.len() == 1);
-    assert!(now.due.is_due());
+    assert_eq!(now.due, Due::Now(0.0));
 }
 
 #[test]

@@ -66,7 +66,7 @@ fn a_gland_that_always_answers_alike_is_known_by_that_answer() {
         after: count(1000, 600.0),
     };
     let known = response(&[tighter, easier, tighter, easier, tighter], 0.9).unwrap();
-    assert!((known.ratio_per_flat() - 0.8_f64.sqrt()).abs() < 1e-3);
+    assert!((known.ln_ratio_per_flat.exp() - 0.8_f64.sqrt()).abs() < 1e-3);
     assert!(known.high - known.low < 1e-9);
     assert_eq!(known.pairs, 5);
     assert!(known.words().contains("-11 %"), "{}", known.words());

@@ -350,11 +350,6 @@ signs! {
 }
 
 impl Sign {
-    /// The sign of this key.
-    pub fn from_key(key: &str) -> Option<Sign> {
-        Self::ALL.iter().copied().find(|sign| sign.key() == key)
-    }
-
     /// It is no trouble in itself, only when the trouble came: alone it makes no cause fit.
     pub fn is_circumstance(self) -> bool {
         matches!(self, Sign::JustStarted | Sign::AfterMaintenance)

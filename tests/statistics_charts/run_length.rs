@@ -220,6 +220,16 @@ fn every_published_design_has_the_in_control_run_length_it_states() {
     }
 }
 
+/// A count that brings a chart with a quarter drop a minute as its reference from 0 to this sum, quarter drops.
+fn brings_to(direction: Direction, quarters: u32) -> Count {
+    let drops = quarters / 4 + 1;
+    match direction {
+        Direction::Up => leak_off(drops, 60.0 * f64::from(4 * drops - quarters)),
+        Direction::Down if quarters == 0 => leak_off(1, 60.0),
+        Direction::Down => leak_off(0, 60.0 * f64::from(quarters)),
+    }
+}
+
 /// Source: the block's. The Markov chain's steps are the chart's own: from each sum it may have, in quarter drops, one
 /// count.
 #[test]
@@ -242,13 +252,13 @@ fn poisson_cusum_run_lengths_are_lucas_ones() {
         let design = PoissonCusumDesign::new(direction, 0.25, 10.0).expect("a design");
         let mut steps = vec![vec![0.0; 40]; 40];
         for (from, steps) in steps.iter_mut().enumerate() {
-            let design = design
-                .with_head_start(from as f64 / 4.0)
-                .expect("a head start");
+            let before = brings_to(direction, from as u32);
             for drops in 0..30 {
-                let chart = poisson_cusum(&[leak_off(drops, 60.0)], &design).expect("a chart");
+                let counts = [before, leak_off(drops, 60.0)];
+                let chart = poisson_cusum(&counts, &design).expect("a chart");
+                assert_eq!(chart.sums_drops[0] * 4.0, from as f64);
                 if chart.signal.is_none() {
-                    steps[(chart.sums_drops[0] * 4.0) as usize] += chance(drops);
+                    steps[(chart.sums_drops[1] * 4.0) as usize] += chance(drops);
                 }
             }
         }

@@ -16,6 +16,30 @@ fn choice(test: &Sprt, drops: u32, seconds: f64) -> Option<Hypothesis> {
     test.choice(drops, seconds).expect("a count")
 }
 
+/// When so many drops stop being enough for this rate, or begin to be, min: looked for by halving.
+fn turns_at_min(test: &Sprt, drops: u32, rate: Hypothesis) -> f64 {
+    let is_at = |minutes: f64| choice(test, drops, minutes * 60.0) == Some(rate);
+    let (mut from, mut to) = (1e-3, 1e6);
+    let at_first = is_at(from);
+    assert_ne!(at_first, is_at(to), "{drops} drops never turn");
+    for _ in 0..100 {
+        let middle = (from + to) / 2.0;
+        if is_at(middle) == at_first {
+            from = middle;
+        } else {
+            to = middle;
+        }
+    }
+    from
+}
+
+/// Slope of a rate's line, drops per minute, and where it cuts the axis of the count, by what is chosen.
+fn line_of(test: &Sprt, rate: Hypothesis) -> (f64, f64) {
+    let [few, many] = [100, 400].map(|drops| turns_at_min(test, drops, rate));
+    let slope_per_min = 300.0 / (many - few);
+    (slope_per_min, 100.0 - slope_per_min * few)
+}
+
 /// Source: the file's own reckoning by the formulae of Wald (1947). Every field of every case is covered, here and in
 /// the next two tests.
 #[test]
@@ -24,16 +48,19 @@ fn the_lines_are_walds() {
     let mut covered = 0;
     for case in file["cases"].as_array().expect("cases") {
         let test = test_of(case);
+        let (slope0, intercept0) = line_of(&test, Hypothesis::Rate0);
+        let (slope1, intercept1) = line_of(&test, Hypothesis::Rate1);
+        close(slope0, slope1, 1e-9, "the lines are parallel");
         let silent_s = number(case, "min_time_to_accept_H0_with_zero_drops_s");
         for (ours, key) in [
             (test.per_drop(), "llr_per_event"),
-            (test.slope_per_min(), "slope_per_min"),
-            (test.intercept1_drops(), "intercept_H1"),
-            (test.intercept0_drops(), "intercept_H0"),
-            (test.intercept1_drops() * test.per_drop(), "lnA"),
-            (test.intercept0_drops() * test.per_drop(), "lnB"),
+            (slope1, "slope_per_min"),
+            (intercept1, "intercept_H1"),
+            (intercept0, "intercept_H0"),
+            (intercept1 * test.per_drop(), "lnA"),
+            (intercept0 * test.per_drop(), "lnB"),
         ] {
-            close(ours, number(case, key), 1e-12, key);
+            close(ours, number(case, key), 1e-9, key);
             covered += 1;
         }
         assert_eq!(choice(&test, 0, silent_s * (1.0 - 1e-12)), None);

@@ -54,11 +54,6 @@ impl Due {
         matches!(self, Due::Overdue(_))
     }
 
-    /// It is due, or ought to have been walked already.
-    pub fn is_due(self) -> bool {
-        matches!(self, Due::NeverWalked | Due::Now(_) | Due::Overdue(_))
-    }
-
     /// In words.
     pub fn words(self) -> String {
         match self {

@@ -51,11 +51,6 @@ pub struct Response {
 }
 
 impl Response {
-    /// What one nut tightened by one flat multiplies the rate by.
-    pub fn ratio_per_flat(&self) -> f64 {
-        self.ln_ratio_per_flat.exp()
-    }
-
     /// The response in a sentence.
     pub fn words(&self) -> String {
         let percent = |ln: f64| format!("{:+.0}", 100.0 * (ln.exp() - 1.0));

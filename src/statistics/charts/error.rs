@@ -77,13 +77,4 @@ pub enum ChartError {
         /// The run length given.
         arl: f64,
     },
-    /// A head start that would call at once or is none.
-    #[error("{}", say!(
-        "a head start of {drops} drops can't be used; give one from 0 to below the decision value",
-        drops
-    ))]
-    HeadStart {
-        /// The head start given, drops.
-        drops: f64,
-    },
 }

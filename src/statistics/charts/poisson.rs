@@ -17,7 +17,6 @@ pub struct PoissonCusumDesign {
     direction: Direction,
     reference_per_min: f64,
     decision_drops: f64,
-    head_start_drops: f64,
     in_control_arl_at_least: Option<f64>,
 }
 
@@ -58,7 +57,6 @@ impl PoissonCusumDesign {
             },
             reference_per_min: (bad_per_min - good_per_min) / per_drop,
             decision_drops: in_control_arl_at_least.ln() / per_drop.abs(),
-            head_start_drops: 0.0,
             in_control_arl_at_least: Some(in_control_arl_at_least),
         })
     }
@@ -76,24 +74,7 @@ impl PoissonCusumDesign {
             direction,
             reference_per_min: design_value(reference_per_min)?,
             decision_drops: design_value(decision_drops)?,
-            head_start_drops: 0.0,
             in_control_arl_at_least: None,
-        })
-    }
-
-    /// The same with a sum that begins at `drops` instead of 0, so that a rate that is bad from the first count on,
-    /// as after a remedy that didn't help, is called sooner. Half the decision value is usual. The bound on the run
-    /// length holds no more.
-    ///
-    /// Errors: [`ChartError::HeadStart`] unless 0 or more and below the decision value.
-    pub fn with_head_start(self, drops: f64) -> Result<Self, ChartError> {
-        if !(0.0..self.decision_drops).contains(&drops) {
-            return Err(ChartError::HeadStart { drops });
-        }
-        Ok(Self {
-            head_start_drops: drops,
-            in_control_arl_at_least: None,
-            ..self
         })
     }
 
@@ -136,10 +117,7 @@ pub fn poisson_cusum(
 ) -> Result<PoissonCusum, ChartError> {
     let mut sums_drops = Vec::with_capacity(counts.len());
     let mut signal = None;
-    let mut sum = Sum {
-        sum: design.head_start_drops,
-        run: 0,
-    };
+    let mut sum = Sum { sum: 0.0, run: 0 };
     for (index, count) in counts.iter().enumerate() {
         let count = count
             .checked()

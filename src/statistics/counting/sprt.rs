@@ -124,19 +124,4 @@ impl Sprt {
     pub fn per_drop(&self) -> f64 {
         (self.rate1_per_min / self.rate0_per_min).ln()
     }
-
-    /// Slope of both lines of the count over time, drops per minute: the rate that speaks for neither.
-    pub fn slope_per_min(&self) -> f64 {
-        (self.rate1_per_min - self.rate0_per_min) / self.per_drop()
-    }
-
-    /// Where the line for rate 1 cuts the axis of the count, drops.
-    pub fn intercept1_drops(&self) -> f64 {
-        self.accept1_from / self.per_drop()
-    }
-
-    /// Where the line for rate 0 cuts the axis of the count, drops.
-    pub fn intercept0_drops(&self) -> f64 {
-        self.accept0_to / self.per_drop()
-    }
 }
