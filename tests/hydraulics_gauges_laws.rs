@@ -257,10 +257,6 @@ proptest! {
             found.extend(lowest_suction_gauge_pressure_pa(&suction, &liquid, density_kg_m3, WhenUnknown::LeaveOut));
             found.extend(hydraulic_power_w(atmosphere_pa, vapour_pressure_pa, density_kg_m3));
             found.extend(pump_efficiency(atmosphere_pa, vapour_pressure_pa));
-            if let Ok(speed) = SpeedRatio::new(atmosphere_pa, vapour_pressure_pa) {
-                found.extend([speed.flow(density_kg_m3), speed.head(density_kg_m3), speed.power(density_kg_m3),
-                    speed.npsh_required(density_kg_m3)].into_iter().flatten());
-            }
             let motor = MotorReading {
                 current_a: Some(atmosphere_pa), voltage_v: Some(vapour_pressure_pa),
                 power_factor: Some(PowerFactor::AtFullLoad { power_factor: exact(0.86), full_load_current_a: n[5] }),

@@ -148,17 +148,27 @@ fn every_worked_example_is_redone_or_listed_with_the_reason() {
 
 /// DOE-HDBK-1012/3-92, "Pump Laws"; Crane TP-410, example 7.33.
 fn affinity(v: &Vectors, id: &str, power_1: &str, power_2: &str, tolerance: f64) -> usize {
-    let speed =
-        SpeedRatio::new(exact(v.input(id, "n1_rpm")), exact(v.input(id, "n2_rpm"))).unwrap();
     let wanted = |field| v.number(id, "computed_here", field);
-    let flow = speed.flow(exact(v.input(id, "Q1_gpm"))).unwrap();
-    let head = speed.head(exact(v.input(id, "H1_ft"))).unwrap();
-    let power = speed.power(exact(v.input(id, power_1))).unwrap();
-    near(flow.value(), wanted("Q2_gpm"), tolerance, id);
-    near(head.value(), wanted("H2_ft"), tolerance, id);
-    near(power.value(), wanted(power_2), tolerance, id);
+    // The laws keep the unit of whatever goes in. A curve has two points, of which the other is made up.
+    let given = CurvePoint {
+        flow_m3_s: v.input(id, "Q1_gpm"),
+        head_m: v.input(id, "H1_ft"),
+        npsh_required_m: None,
+        shaft_power_w: Some(v.input(id, power_1)),
+    };
+    let further = CurvePoint {
+        flow_m3_s: 2.0 * given.flow_m3_s,
+        head_m: 0.5 * given.head_m,
+        ..given
+    };
+    let curve = Curve::new(vec![given, further], v.input(id, "n1_rpm")).unwrap();
+    let curve = curve.at_speed(v.input(id, "n2_rpm")).unwrap();
+    let then = curve.points()[0];
+    near(then.flow_m3_s, wanted("Q2_gpm"), tolerance, id);
+    near(then.head_m, wanted("H2_ft"), tolerance, id);
+    near(then.shaft_power_w.unwrap(), wanted(power_2), tolerance, id);
     near(
-        flow.value(),
+        then.flow_m3_s,
         v.number(id, "printed_answer", "Q2_gpm"),
         tolerance,
         id,

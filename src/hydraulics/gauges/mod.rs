@@ -4,7 +4,7 @@
 //! - [`total_head`], [`npsh_available_from_gauge`], [`npsh_available_from_level`]: what the gauges mean
 //! - [`npsh_margin`], [`lowest_suction_gauge_pressure_pa`], [`highest_temperature`]: how far from boiling
 //! - [`Curve`]: the pump's own curve, and the flow it tells of a head
-//! - [`SpeedRatio`], [`hydraulic_power_w`], [`motor_power`], [`pump_efficiency`]
+//! - [`Curve::at_speed`], [`hydraulic_power_w`], [`motor_power`], [`pump_efficiency`]
 //! - [`implausible`]: what cannot be so, and what to look at next
 //!
 //! Heights are above the pump's datum (shaft centre line of a horizontal pump) and gauge lines are
@@ -43,7 +43,7 @@ pub use power::{
     AmpsCaution, HYDRAULIC_POWER, MOTOR_POWER, MotorPower, MotorReading, PART_LOAD_POWER_FACTOR,
     PUMP_EFFICIENCY, PowerFactor, hydraulic_power_w, motor_power, pump_efficiency,
 };
-pub use speed::{AFFINITY_LAWS, SpeedRatio};
+pub use speed::AFFINITY_LAWS;
 pub use uncertain::{UNCERTAINTY, Uncertain};
 
 /// Standard gravity, m/s² (CGPM 1901; ISO 80000-3).
