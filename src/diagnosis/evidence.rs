@@ -66,6 +66,8 @@ pub(super) struct Known {
     pub signs: BTreeMap<Sign, (bool, Vec<String>)>,
     /// Told both ways, and so left out.
     pub contradicted: Vec<Sign>,
+    /// Told of bearings, but not of each that something is wrong at.
+    elsewhere: BTreeSet<Sign>,
 }
 
 impl Known {
@@ -73,9 +75,16 @@ impl Known {
     /// absent, unless they too are told to be present.
     pub fn from_evidence<'e>(evidence: impl IntoIterator<Item = &'e Evidence>) -> Self {
         let mut told: BTreeMap<Sign, [BTreeSet<&str>; 2]> = BTreeMap::new();
+        let mut at: BTreeMap<Sign, BTreeSet<Option<AtBearing>>> = BTreeMap::new();
+        let mut in_trouble: BTreeSet<Option<AtBearing>> = BTreeSet::new();
         for item in evidence {
             told.entry(item.sign).or_default()[usize::from(item.present)].insert(&item.origin);
+            at.entry(item.sign).or_default().insert(item.bearing);
+            if item.present && item.bearing.is_some() {
+                in_trouble.insert(item.bearing);
+            }
         }
+        at.retain(|_, places| !places.contains(&None) && !places.is_superset(&in_trouble));
         let mut signs: BTreeMap<Sign, (bool, Vec<String>)> = BTreeMap::new();
         let mut contradicted = Vec::new();
         for (&sign, [absent, present]) in &told {
@@ -111,14 +120,16 @@ impl Known {
         Self {
             signs,
             contradicted,
+            elsewhere: at.into_keys().collect(),
         }
     }
 
-    /// The check that shows this sign has been made, or its question answered.
+    /// The check that shows this sign has been made, or its question answered; of bearings, at each that something is
+    /// wrong at: the oil of one tells nothing of another's.
     pub fn is_made(&self, sign: Sign) -> bool {
         self.signs
             .keys()
             .chain(&self.contradicted)
-            .any(|known| known.same_check(sign))
+            .any(|known| known.same_check(sign) && !self.elsewhere.contains(known))
     }
 }
