@@ -13,6 +13,12 @@ fn causes(case: &Case) -> Causes {
     case.evaluate().causes.expect("something was entered")
 }
 
+#[track_caller]
+fn first(case: &Case) -> String {
+    let fitting = causes(case).diagnosis.fitting;
+    fitting.first().expect("something fits").trouble.key.clone()
+}
+
 fn percent(percent: f64) -> Value {
     json!({"kind": "level", "percent": percent})
 }
@@ -42,4 +48,32 @@ fn oil_seen_good_at_one_bearing_is_still_looked_at_where_another_is_hot() {
         next.iter().all(|check| check.kind != oiler.kind),
         "{next:?}"
     );
+}
+
+/// At 4.2 bar this pump's curve has 108 m³/h; at 5.4 bar it has next to none. Pressure in limits speaks against a
+/// dead-headed pump, for one with a flat curve no more than that.
+#[test]
+fn no_flow_at_a_usual_pressure_is_dead_headed_until_the_meter_or_a_gauge_is_found_wrong() {
+    let at = |bar: f64| {
+        Case::usual()
+            .enter("suction_pressure@suction", number(0.35, "bar"))
+            .enter("discharge_pressure@discharge", number(bar, "bar"))
+            .enter("flow@discharge", number(0.0, "m3/h"))
+    };
+    let contradictions = |case: &Case| -> Vec<String> {
+        let worked = case.evaluate().worked;
+        let lines = worked.iter().filter(|line| line.is_contradiction());
+        lines.map(|line| line.line()).collect()
+    };
+    assert_eq!(first(&at(4.2)), "dead_headed");
+    let said = contradictions(&at(4.2));
+    assert_eq!(said.len(), 1, "{said:?}");
+    assert!(
+        said[0].contains("the flow meter or a gauge shows wrong"),
+        "{said:?}"
+    );
+    assert_eq!(first(&at(5.4)), "dead_headed");
+    assert_eq!(contradictions(&at(5.4)), Vec::<String>::new());
+    // Next to no pressure is no dead-headed pump's.
+    assert_ne!(first(&at(0.35)), "dead_headed");
 }

@@ -360,6 +360,7 @@ fn sound() -> Facts {
         rated_power_w: Some(15_000.0),
         pump_efficiency: Some(known(0.7, 0.06)),
         flow_from_head_m3_s: Some(known(0.019, 0.001)),
+        lowest_flow_from_head_m3_s: Some(0.018),
         flow_by_meter_m3_s: Some(known(0.0195, 0.0005)),
     }
 }
@@ -422,6 +423,22 @@ fn each_contradiction_is_found_alone() {
             },
             Implausible::FlowsDisagree,
         ),
+        (
+            Facts {
+                flow_by_meter_m3_s: Some(exact(0.0)),
+                ..sound()
+            },
+            Implausible::HeadOfAFlowWithoutFlow,
+        ),
+        // A flat curve tells no one flow, but that there is one.
+        (
+            Facts {
+                flow_from_head_m3_s: None,
+                flow_by_meter_m3_s: Some(exact(0.0)),
+                ..sound()
+            },
+            Implausible::HeadOfAFlowWithoutFlow,
+        ),
     ];
     for (facts, wanted) in cases {
         assert_eq!(implausible(&facts).unwrap(), [wanted]);
@@ -451,4 +468,12 @@ fn what_uncertainty_explains_is_no_contradiction() {
         ..sound()
     };
     assert_eq!(implausible(&facts).unwrap(), []);
+    // At shut-off's head nothing may flow.
+    let shut_off = Facts {
+        flow_from_head_m3_s: None,
+        lowest_flow_from_head_m3_s: Some(0.0),
+        flow_by_meter_m3_s: Some(exact(0.0)),
+        ..sound()
+    };
+    assert_eq!(implausible(&shut_off).unwrap(), []);
 }

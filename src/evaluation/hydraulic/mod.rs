@@ -350,6 +350,7 @@ impl Work<'_> {
                 .flatten()
                 .map(|reading: Reading| reading.gauge_pressure_pa)
         };
+        let from_head = self.numbers.from_head.as_ref();
         let facts = Facts {
             suction_gauge_pressure_pa: pressure(self.readings.suction()),
             discharge_gauge_pressure_pa: pressure(self.readings.discharge()),
@@ -360,11 +361,8 @@ impl Work<'_> {
             shaft_power_w,
             rated_power_w: Some(self.at.pump.driver.power_kw * 1e3),
             pump_efficiency,
-            flow_from_head_m3_s: self
-                .numbers
-                .from_head
-                .as_ref()
-                .and_then(FlowFromHead::flow_m3_s),
+            flow_from_head_m3_s: from_head.and_then(FlowFromHead::flow_m3_s),
+            lowest_flow_from_head_m3_s: from_head.and_then(FlowFromHead::lowest_m3_s),
             flow_by_meter_m3_s: self.numbers.flow_by_meter_m3_s,
         };
         implausible(&facts).unwrap_or_default()
@@ -380,7 +378,9 @@ impl Work<'_> {
                 Implausible::SuctionBelowVacuum | Implausible::BoilsInSuction => vec![SUCTION],
                 Implausible::DischargeBelowVacuum => vec![DISCHARGE],
                 Implausible::PowerAboveNameplate => vec![AMPS],
-                Implausible::FlowsDisagree => vec![FLOW, DISCHARGE],
+                Implausible::FlowsDisagree | Implausible::HeadOfAFlowWithoutFlow => {
+                    vec![FLOW, DISCHARGE]
+                }
                 Implausible::EfficiencyOverOne => vec![AMPS, FLOW, DISCHARGE],
                 Implausible::SuctionAboveDischarge | Implausible::HeadAboveShutOff => {
                     vec![SUCTION, DISCHARGE]

@@ -72,6 +72,16 @@ impl FlowFromHead {
         }
     }
 
+    /// The lowest flow the head allows, m³/s, where the curve has the head.
+    pub fn lowest_m3_s(&self) -> Option<f64> {
+        match *self {
+            Self::Found { lowest_m3_s, .. } | Self::TooFlat { lowest_m3_s, .. } => {
+                Some(lowest_m3_s)
+            }
+            Self::AboveCurve { .. } | Self::OffTheEnd { .. } => None,
+        }
+    }
+
     /// A sentence for the operator, without numbers.
     pub fn sentence(&self) -> &'static str {
         match self {

@@ -32,6 +32,9 @@ pub struct Facts {
     pub pump_efficiency: Option<Uncertain>,
     /// Flow told from head on the curve, m³/s.
     pub flow_from_head_m3_s: Option<Uncertain>,
+    /// Lowest flow the head allows on the curve, m³/s, also where the curve is too flat to tell one flow
+    /// ([`super::FlowFromHead::lowest_m3_s`]).
+    pub lowest_flow_from_head_m3_s: Option<f64>,
     /// Flow by a meter, m³/s.
     pub flow_by_meter_m3_s: Option<Uncertain>,
 }
@@ -55,6 +58,8 @@ pub enum Implausible {
     EfficiencyOverOne,
     /// Meter and curve tell different flows, by more than both uncertainties.
     FlowsDisagree,
+    /// No flow by the meter, at a head that the curve has only where something flows.
+    HeadOfAFlowWithoutFlow,
 }
 
 impl Implausible {
@@ -86,6 +91,11 @@ impl Implausible {
             }
             Self::FlowsDisagree => {
                 say!("The flow meter and the pump's curve tell different flows.")
+            }
+            Self::HeadOfAFlowWithoutFlow => {
+                say!(
+                    "The meter shows no flow, but the gauges come to a head at which this pump delivers: the flow meter or a gauge shows wrong, or the pump makes less head than its curve."
+                )
             }
         }
     }
@@ -133,6 +143,11 @@ impl Implausible {
                     "Read both gauges and the meter again. With a curve flow above the meter's, look for wear or recirculation through a bypass; with one below, check the meter and the speed."
                 )
             }
+            Self::HeadOfAFlowWithoutFlow => {
+                say!(
+                    "Read the meter and both gauges again with their isolating cocks open, and see whether the discharge valve is open. If it stays so, look for air in the pump and for wear. A pump that moves nothing gets hot: don't leave it running."
+                )
+            }
         }
     }
 }
@@ -144,10 +159,12 @@ impl Implausible {
 /// # Errors
 /// `NotFinite` where a number among the facts is none.
 pub fn implausible(facts: &Facts) -> Result<Vec<Implausible>, CannotCompute> {
-    for bound in [facts.highest_head_m, facts.rated_power_w]
-        .into_iter()
-        .flatten()
-    {
+    let bounds = [
+        facts.highest_head_m,
+        facts.rated_power_w,
+        facts.lowest_flow_from_head_m3_s,
+    ];
+    for bound in bounds.into_iter().flatten() {
         super::error::finite(word!("A number of the pump's curve or plate"), bound)?;
     }
     let below_vacuum = |gauge: Option<Uncertain>| {
@@ -166,6 +183,8 @@ pub fn implausible(facts: &Facts) -> Result<Vec<Implausible>, CannotCompute> {
         facts.discharge_gauge_pressure_pa,
     )?;
     let curve_over_meter = difference(facts.flow_from_head_m3_s, facts.flow_by_meter_m3_s)?;
+    let none_but_should = both(facts.flow_by_meter_m3_s, facts.lowest_flow_from_head_m3_s)
+        .is_some_and(|(meter, lowest)| meter.upper() <= 0.0 && lowest > 0.0);
     let examined = [
         (
             Implausible::SuctionBelowVacuum,
@@ -199,8 +218,10 @@ pub fn implausible(facts: &Facts) -> Result<Vec<Implausible>, CannotCompute> {
         ),
         (
             Implausible::FlowsDisagree,
-            curve_over_meter.is_some_and(|d| d.lower() > 0.0 || d.upper() < 0.0),
+            !none_but_should
+                && curve_over_meter.is_some_and(|d| d.lower() > 0.0 || d.upper() < 0.0),
         ),
+        (Implausible::HeadOfAFlowWithoutFlow, none_but_should),
     ];
     Ok(examined
         .into_iter()
