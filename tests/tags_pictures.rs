@@ -4,11 +4,11 @@ mod tags_codes;
 mod tags_scene;
 
 use image::{DynamicImage, GrayImage, ImageFormat};
+use lantern_ring::tag::read::ReadError;
 use lantern_ring::tag::read::still::MAX_PIXELS;
-use lantern_ring::tag::read::{ReadError, read_image_bytes};
 use lantern_ring::tag::{Luma, Reading};
 use std::io::Cursor;
-use tags_codes::{flat_on, readings, tag, tag_picture};
+use tags_codes::{flat_on, read_picture, readings, tag, tag_picture};
 use tags_scene::{Dice, Trouble, frame};
 
 fn png(luma: &Luma) -> Vec<u8> {
@@ -29,7 +29,7 @@ fn encoded(luma: &Luma, format: ImageFormat) -> Vec<u8> {
 fn a_tag_reads_in_jpeg_webp_and_bmp_too() {
     let frame = tag_picture(1);
     for format in [ImageFormat::Jpeg, ImageFormat::WebP, ImageFormat::Bmp] {
-        let codes = read_image_bytes(&encoded(&frame, format)).unwrap();
+        let codes = read_picture(&encoded(&frame, format)).unwrap();
         assert_eq!(readings(&codes), [Reading::Ours(tag(1))], "{format:?}");
     }
 }
@@ -43,12 +43,12 @@ fn a_tag_on_a_transparent_ground_reads() {
     });
     let mut bytes = Cursor::new(Vec::new());
     clear.write_to(&mut bytes, ImageFormat::Png).unwrap();
-    let codes = read_image_bytes(&bytes.into_inner()).unwrap();
+    let codes = read_picture(&bytes.into_inner()).unwrap();
     assert_eq!(readings(&codes), [Reading::Ours(tag(1))]);
 }
 
 #[test]
-fn a_picture_without_a_code_says_so() {
+fn in_a_picture_without_a_code_none_is_found() {
     let wall = frame(
         (640, 480),
         &[],
@@ -63,25 +63,20 @@ fn a_picture_without_a_code_says_so() {
         Luma::from_fn(1, 1, |_, _| 0),
         wall,
     ] {
-        assert!(
-            matches!(read_image_bytes(&png(&blank)), Err(ReadError::NoCode)),
-            "{blank:?}"
-        );
+        let codes = read_picture(&png(&blank)).unwrap();
+        assert!(codes.is_empty(), "{codes:?} in {blank:?}");
     }
 }
 
 #[test]
 fn what_is_no_picture_is_refused() {
     for bytes in [&b""[..], b"x", b"%PDF-1.7 something", &[0; 5000]] {
-        assert!(matches!(
-            read_image_bytes(bytes),
-            Err(ReadError::NotAPicture)
-        ));
+        assert!(matches!(read_picture(bytes), Err(ReadError::NotAPicture)));
     }
 }
 
 #[test]
-fn a_picture_cut_short_is_told_as_such_wherever_it_is_cut() {
+fn a_picture_cut_short_is_told_as_such_or_shows_what_is_left_of_it() {
     let scene = frame(
         (640, 480),
         &[flat_on(&tag_picture(11), (320.0, 240.0), 300.0)],
@@ -100,11 +95,12 @@ fn a_picture_cut_short_is_told_as_such_wherever_it_is_cut() {
         let whole = encoded(&scene, format);
         for percent in [5, 30, 60] {
             let cut = &whole[..whole.len() * percent / 100];
-            let result = read_image_bytes(cut);
-            assert!(
-                matches!(result, Err(ReadError::Truncated)),
-                "{format:?} cut at {percent} %: {result:?}"
-            );
+            let case = format!("{format:?} cut at {percent} %");
+            // A JPEG's decoder fills what is missing with grey; the tag is not whole in what is left.
+            match read_picture(cut) {
+                Ok(codes) => assert!(format == ImageFormat::Jpeg && codes.is_empty(), "{case}"),
+                Err(error) => assert!(matches!(error, ReadError::Truncated), "{case}: {error}"),
+            }
         }
     }
 }
@@ -116,7 +112,7 @@ fn a_picture_that_claims_to_be_huge_is_refused_from_its_header_alone() {
     small[16..24].copy_from_slice(&[0, 0, 0x75, 0x30, 0, 0, 0x75, 0x30]);
     let checksum = crc32(&small[12..29]);
     small[29..33].copy_from_slice(&checksum.to_be_bytes());
-    let result = read_image_bytes(&small);
+    let result = read_picture(&small);
     const { assert!(30_000 * 30_000 > MAX_PIXELS) };
     assert!(
         matches!(
@@ -153,7 +149,8 @@ fn damaged_pictures_never_bring_the_reader_down() {
             let place = dice.between(8.0, bytes.len() as f32 - 1.0) as usize;
             bytes[place] = dice.between(0.0, 255.9) as u8;
         }
-        match read_image_bytes(&bytes) {
+        match read_picture(&bytes) {
+            Ok(codes) if codes.is_empty() => {}
             Ok(codes) => assert_eq!(readings(&codes), [Reading::Ours(tag(12))]),
             Err(error) => assert!(error.to_string().ends_with('.'), "{error}"),
         }

@@ -5,9 +5,9 @@ mod tags_scene;
 
 use lantern_ring::tag::payload::payload;
 use lantern_ring::tag::read::{Code, Pass, Schedule, Search, Symbology};
-use lantern_ring::tag::read::{quick, read_image_bytes, thorough};
+use lantern_ring::tag::read::{quick, thorough};
 use lantern_ring::tag::{Luma, Reading, ShortIds, draw};
-use tags_codes::{flat_on, host, picture, readings, tag, tag_picture};
+use tags_codes::{flat_on, host, picture, read_picture, readings, tag, tag_picture};
 use tags_scene::{Dice, Placed, Trouble, frame};
 
 const FRAME: (u32, u32) = (1280, 720);
@@ -26,7 +26,7 @@ fn every_drawn_tag_reads_back_at_every_size() {
     for number in 0..80 {
         let module_px = 2 + (number % 7) as u32;
         let bytes = draw::png(&payload(&host(), tag(number)), module_px).unwrap();
-        let codes = read_image_bytes(&bytes).unwrap();
+        let codes = read_picture(&bytes).unwrap();
         assert_eq!(
             readings(&codes),
             [Reading::Ours(tag(number))],
@@ -181,7 +181,7 @@ fn other_peoples_codes_are_read_with_their_kind_and_are_foreign() {
             "pump manual: ask the planner",
         ),
     ] {
-        let codes = read_image_bytes(bytes).unwrap();
+        let codes = read_picture(bytes).unwrap();
         assert_eq!(texts(&codes), [(symbology, text)]);
         assert_eq!(readings(&codes), [Reading::Foreign(text.to_owned())]);
     }

@@ -2,7 +2,7 @@
 
 use crate::tags_scene::Placed;
 use lantern_ring::tag::payload::payload;
-use lantern_ring::tag::read::{Code, still};
+use lantern_ring::tag::read::{Code, ReadError, still, thorough};
 use lantern_ring::tag::{Host, Luma, Reading, TagId, draw};
 use uuid::Uuid;
 
@@ -20,6 +20,12 @@ pub fn tag(number: u64) -> TagId {
 /// The brightness of a picture file.
 pub fn picture(bytes: &[u8]) -> Luma {
     still::luma(&still::decode(bytes).unwrap())
+}
+
+/// The codes in a picture file, as those of a file or folder are read.
+pub fn read_picture(bytes: &[u8]) -> Result<Vec<Code>, ReadError> {
+    let picture = still::decode(bytes)?;
+    Ok(thorough(&still::luma(&picture), |_| true))
 }
 
 /// The picture of a tag, 4 pixels to the module.

@@ -12,7 +12,7 @@ pub mod still;
 
 pub use pass::Pass;
 pub use schedule::Schedule;
-pub use still::{ReadError, read_image_bytes};
+pub use still::ReadError;
 
 use super::luma::Luma;
 

@@ -7,7 +7,6 @@ use std::path::Path;
 use image::{DynamicImage, ImageError, ImageFormat, ImageReader, Limits};
 use thiserror::Error;
 
-use super::{Code, thorough};
 use crate::tag::luma::Luma;
 
 /// Most pixels a picture may have.
@@ -62,11 +61,6 @@ pub enum ReadError {
         /// Bytes in the file.
         bytes: u64,
     },
-    /// A sound picture without any code that could be read.
-    #[error("{}", say!(
-        "No code was found in the picture. Wipe the label and take it again from nearer, straight on and without glare, or key in the short id printed under the code."
-    ))]
-    NoCode,
 }
 
 /// Why a picture file could not be opened.
@@ -81,26 +75,6 @@ pub enum OpenError {
     /// What is in it cannot be used.
     #[error(transparent)]
     Picture(#[from] ReadError),
-}
-
-/// The codes in the picture file `bytes` (PNG, JPEG, WebP, BMP): at least one, or an error.
-pub fn read_image_bytes(bytes: &[u8]) -> Result<Vec<Code>, ReadError> {
-    read_image_bytes_for(bytes, |_| true)
-}
-
-/// As [`read_image_bytes`], but looks on until a code is `wanted` or all passes are done. Codes
-/// that were not wanted are given too.
-pub fn read_image_bytes_for(
-    bytes: &[u8],
-    wanted: impl Fn(&Code) -> bool,
-) -> Result<Vec<Code>, ReadError> {
-    let codes = thorough(&luma(&decode(bytes)?), wanted);
-    match codes.is_empty() {
-        false => Ok(codes),
-        // Some decoders fill what is missing with grey and say nothing.
-        true if cut_short(bytes) => Err(ReadError::Truncated),
-        true => Err(ReadError::NoCode),
-    }
 }
 
 /// The picture in `file`, refused before decoding if it is too large.
