@@ -3,21 +3,19 @@
 mod remedy_support;
 
 use lantern_ring::{
-    plant::{GreaseProgramme, Place},
+    plant::{Dirt, GreaseProgramme, Moisture, Place, Rolling},
     remedy::{
         CannotTell, GreaseGiven,
-        grease::{
-            Dirt, GivenBefore, GreaseWarning, Moisture, Rolling, Shaft, Surroundings, grams,
-            grease_interval_h, grease_quantity_g, grease_warnings, wanted,
-        },
+        grease::{GivenBefore, GreaseWarning, grams, grease_warnings, wanted},
+        grease_by_size::{Shaft, Surroundings, grease_interval_h, grease_quantity_g},
         hours::Ran,
     },
 };
 use remedy_support::{DAY_MS, at, pump};
 
 const MILD: Surroundings = Surroundings {
-    temperature_c: 60.0,
-    vibration_mm_s: 2.0,
+    temperature_c: Some(60.0),
+    vibration_mm_s: Some(2.0),
     dirt: Dirt::Light,
     moisture: Moisture::Dry,
     shaft: Shaft::Horizontal,
@@ -57,21 +55,21 @@ fn each_factor_shortens_the_interval_as_published() {
     for (of, factor) in [
         (
             Surroundings {
-                temperature_c: 70.0,
+                temperature_c: Some(70.0),
                 ..MILD
             },
             0.5,
         ),
         (
             Surroundings {
-                temperature_c: 85.0,
+                temperature_c: Some(85.0),
                 ..MILD
             },
             0.2,
         ),
         (
             Surroundings {
-                temperature_c: 100.0,
+                temperature_c: Some(100.0),
                 ..MILD
             },
             0.1,
@@ -120,14 +118,14 @@ fn each_factor_shortens_the_interval_as_published() {
         ),
         (
             Surroundings {
-                vibration_mm_s: 7.0,
+                vibration_mm_s: Some(7.0),
                 ..MILD
             },
             0.6,
         ),
         (
             Surroundings {
-                vibration_mm_s: 12.0,
+                vibration_mm_s: Some(12.0),
                 ..MILD
             },
             0.3,
@@ -166,7 +164,7 @@ fn where_the_formula_does_not_apply_it_says_so() {
         assert!(grease_quantity_g(bore_mm, 20.0).is_err());
     }
     let hot = Surroundings {
-        temperature_c: f64::NAN,
+        temperature_c: Some(f64::NAN),
         ..MILD
     };
     assert!(grease_interval_h(50.0, 1480.0, &hot).is_err());

@@ -1,6 +1,6 @@
 //! Running hours, which pump of a pair is ahead, and what is due by hours or by the calendar.
 
-use super::{App, AppError, hours::Ran};
+use super::{App, AppError, GreaseBySize, hours::Ran};
 use crate::{
     check::RunningState,
     plant::{PumpId, Verdict},
@@ -29,6 +29,8 @@ pub struct DueNow {
     pub jobs: Vec<PumpDue>,
     /// Every spare group, in the register's order.
     pub groups: Vec<GroupHours>,
+    /// What every greased bearing of known size wants by it, those with a note for the planner first.
+    pub by_size: Vec<GreaseBySize>,
 }
 
 /// A job at a pump and how it stands, or why that can't be told.
@@ -150,8 +152,10 @@ impl App {
         let now_ms = self.now().utc_ms;
         let register = self.register()?;
         let mut jobs = Vec::new();
+        let mut by_size = Vec::new();
         let mut groups: Vec<(String, Vec<(PumpId, Ran)>)> = Vec::new();
         for pump in &register.plant().pumps {
+            by_size.extend(self.grease_by_size_at(pump, now_ms)?);
             // What is known of a pump's running is asked once, for its programme and for its group.
             let asked = self.greasings(pump)?;
             let greased_ms = asked.iter().filter_map(|job| job.last_ms).min();
@@ -178,6 +182,7 @@ impl App {
             }
         }
         jobs.sort_by(most_pressing_first);
+        by_size.sort_by_key(|one| !one.is_noted());
         let stopped = self.pumps_to_be_stopped()?;
         let evened = groups
             .into_iter()
@@ -185,6 +190,7 @@ impl App {
         Ok(DueNow {
             jobs,
             groups: evened.collect(),
+            by_size,
         })
     }
 

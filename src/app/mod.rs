@@ -53,7 +53,7 @@ pub use procedures::{BeginProcedure, GoOn, Needs, NotHere, Offer, ProcedureRun, 
 pub use progress::Progress;
 pub use register::Register;
 pub use remedies::{
-    GlandNow, ProofMade, ProofNow, ProofStanding, PutRight, RemediesOf, RemedyNow, RemedyRow,
+    GlandNow, GreaseBySize, ProofMade, ProofNow, ProofStanding, PutRight, RemediesOf, RemedyNow, RemedyRow,
     RemedyTaken, TakeBackRemedy, ToMind,
 };
 pub use rounds::{

@@ -5,6 +5,7 @@
 
 mod advice;
 mod causes;
+mod grease_by_size;
 mod hand;
 mod hydraulic;
 mod leak_off;
@@ -18,6 +19,7 @@ mod worked;
 pub use crate::diagnosis::{RANKING, TELLING};
 pub use advice::Advice;
 pub use causes::Causes;
+pub use grease_by_size::{BearingRead, ReadAt, grease_by_size, wanted_by_size};
 pub use leak_off::{CountSoFar, StreamSoFar, count_so_far, guide, stream_so_far};
 pub use lubrication::{Care, LUBRICATION_TOGETHER};
 pub use situation::{Done, Reading, Seen, Situation};

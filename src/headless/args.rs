@@ -114,11 +114,11 @@ pub enum Task {
     Waits(OneStore),
     /// Say how a gland has answered to its nuts, and what to turn
     Gland(OneGland),
-    /// Say which bearing is to be greased when, and how much oil is used
+    /// Say which bearing is to be greased when, how much and how often by its size, and how much oil is used
     Lubrication(OnePump),
     /// Say how long pumps ran, and which of a pair is ahead
     Hours(HoursTask),
-    /// List what is due by running hours and by the calendar
+    /// List what is due by running hours and by the calendar, and what bearings want by their size
     Due(OneStore),
     /// Work out what a visit's entries come to: leak-off, head, suction margin, flow, power
     WorkOut(OneVisit),

@@ -43,5 +43,8 @@ pub fn due(task: &args::OneStore, out: &mut dyn Write) -> Result<Ended, Refusal>
     for job in due.jobs {
         writeln!(out, "{}\t{}", job.pump, plain(&job.words()))?;
     }
+    for found in due.by_size {
+        writeln!(out, "{}\t{}", found.pump, plain(&found.words()))?;
+    }
     Ok(Ended::Well)
 }

@@ -1,6 +1,11 @@
 //! What was put right: written down, listed, waited for; how a gland answers, oil used, grease due.
 
-use super::{Ended, Refusal, args, lists::pump_named, open, working::write_formula};
+use super::{
+    Ended, Refusal, args,
+    lists::pump_named,
+    open,
+    working::{write_formula, write_worked},
+};
 use crate::{
     app::{
         App, ProofNow, ProofStanding, PutRight, RemediesOf, RemedyNow, SetOperator, TakeBackRemedy,
@@ -31,7 +36,9 @@ pub fn remedy(task: &args::RemedyTask, out: &mut dyn Write) -> Result<Ended, Ref
         utc_ms: now.utc_ms - i64::from(task.minutes_ago) * MINUTE_MS,
         ..now
     };
-    let ToMind { cautions, .. } = app.to_mind(&pump, &what)?;
+    let ToMind {
+        cautions, by_size, ..
+    } = app.to_mind(&pump, &what)?;
     let taken = app.together(|app| {
         app.perform(SetOperator(task.by.clone()))?;
         app.perform(PutRight {
@@ -46,6 +53,9 @@ pub fn remedy(task: &args::RemedyTask, out: &mut dyn Write) -> Result<Ended, Ref
     write_remedy(out, &now)?;
     for caution in cautions {
         writeln!(out, "    mind: {caution}")?;
+    }
+    if let Some(by_size) = by_size {
+        writeln!(out, "    {by_size}")?;
     }
     for warning in &taken.warnings {
         writeln!(out, "    not right: {}", plain(warning))?;
@@ -163,6 +173,13 @@ pub fn lubrication(task: &args::OnePump, out: &mut dyn Write) -> Result<Ended, R
             }
         }
         Err(why) => writeln!(out, "What is due can't be told: {why}.")?,
+    }
+    for found in app.grease_by_size(&pump)? {
+        if task.working {
+            write_worked(out, &[found.worked], true, true)?;
+        } else {
+            writeln!(out, "{}", found.words())?;
+        }
     }
     for place in topped_up(&app, &pump)? {
         let used = match app.oil_use(&pump, place)? {

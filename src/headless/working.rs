@@ -92,7 +92,7 @@ fn is_of_many(kind: CheckKind) -> bool {
 }
 
 /// Of one check, which is named above them, the lines need no name of their own.
-fn write_worked(
+pub(super) fn write_worked(
     out: &mut dyn Write,
     lines: &[Worked],
     of_one: bool,

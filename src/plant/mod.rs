@@ -2,6 +2,7 @@
 //!
 //! Pure data.
 
+mod bearing_size;
 mod check_id;
 mod examine;
 mod fault;
@@ -14,6 +15,7 @@ mod pump;
 mod unit;
 mod verdict;
 
+pub use bearing_size::{BearingSize, Dirt, Moisture, Rolling};
 pub use check_id::{CheckId, CheckKind, Place, UnknownCheck};
 pub use fault::PlantFault;
 pub use hydraulics::{CurvePoint, Hydraulics, PumpCurve};

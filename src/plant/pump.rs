@@ -1,6 +1,6 @@
 //! How a pump is built. The build decides which checks it has.
 
-use super::{AreaId, Hydraulics, Place, PumpId};
+use super::{AreaId, BearingSize, Dirt, Hydraulics, Moisture, Place, PumpId};
 use serde::{Deserialize, Serialize};
 use uuid::Uuid;
 
@@ -184,6 +184,15 @@ pub struct Bearing {
     /// How it is greased.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub grease: Option<GreaseProgramme>,
+    /// Its size, of a greased bearing: what amount and interval by its size are reckoned from.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub size: Option<BearingSize>,
+    /// How clean it is around a bearing of known size; light dust that does not harm is taken where it is not given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub dirt: Option<Dirt>,
+    /// How damp it is around a bearing of known size; dry is taken where it is not given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub moisture: Option<Moisture>,
 }
 
 /// How much grease a bearing gets, and how often: by running hours, by days, or by whichever is up first.

@@ -121,7 +121,7 @@ pub enum CannotTell {
         field: &'static str,
     },
     /// The formula does not apply.
-    #[error("{}", say!("the published interval does not apply to this bearing at this speed: it comes out below zero; ask the bearing's maker"))]
+    #[error("{}", say!("the published interval does not apply to this bearing at this speed: it comes out below one hour; ask the bearing's maker"))]
     FormulaDoesNotApply,
 }
 

@@ -1,4 +1,4 @@
-//! Grease: how much and how often, and what was given against it.
+//! Grease that was given, against its programme.
 
 use super::{
     CannotTell, GreaseGiven,
@@ -6,21 +6,7 @@ use super::{
     oil::same_grade,
     words::{counted, short},
 };
-use crate::{formula::Formula, plant::GreaseProgramme, say, word};
-
-/// How [`grease_quantity_g`] reckons.
-pub const GREASE_QUANTITY: Formula = Formula {
-    name: word!("grease, g = 0.005 · outside diameter, mm · width, mm"),
-    source: "general rule of bearing handbooks, from memory; seen again in a public bearing calculation",
-};
-
-/// How [`grease_interval_h`] reckons.
-pub const GREASE_INTERVAL: Formula = Formula {
-    name: word!(
-        "hours = K · (14 000 000 / (rpm · √bore, mm) − 4 · bore, mm), K the product of the factors for temperature, dirt, moisture, vibration, shaft and kind of bearing"
-    ),
-    source: "general rule of bearing handbooks, from memory; seen again with its factors in a public bearing calculation",
-};
+use crate::{plant::GreaseProgramme, say};
 
 /// More than this times the programme's amount is too much, less than its inverse too little. Common practice, no
 /// source.
@@ -32,159 +18,13 @@ const MOST_G: f64 = 100_000.0;
 
 const MS_PER_DAY: f64 = 86_400_000.0;
 
-/// The grease a bearing takes, g, by its outside diameter and width, mm.
-///
-/// # Errors
-/// [`CannotTell::Number`] for sizes no bearing has.
-pub fn grease_quantity_g(outside_mm: f64, width_mm: f64) -> Result<f64, CannotTell> {
-    let outside_mm = within(
-        say!("The bearing's outside diameter, mm,"),
-        outside_mm,
-        5.0,
-        2_000.0,
-    )?;
-    let width_mm = within(say!("The bearing's width, mm,"), width_mm, 1.0, 1_000.0)?;
-    Ok(0.005 * outside_mm * width_mm)
-}
-
-/// How clean it is around a bearing.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Dirt {
-    /// Clean, or light dust that does not harm.
-    Light,
-    /// Much dust that does not harm.
-    Heavy,
-    /// Light dust that grinds.
-    LightAbrasive,
-    /// Much dust that grinds.
-    HeavyAbrasive,
-}
-
-/// How damp it is around a bearing.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Moisture {
-    /// Below 80 % relative humidity.
-    Dry,
-    /// 80 to 90 %.
-    Damp,
-    /// Water condenses now and then.
-    Condensing,
-    /// Water on the housing.
-    Wet,
-}
-
-/// How the shaft lies.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Shaft {
-    /// Level.
-    Horizontal,
-    /// At 45 degrees.
-    Inclined,
-    /// Upright.
-    Vertical,
-}
-
-/// What rolls in a bearing.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Rolling {
-    /// Balls.
-    Ball,
-    /// Cylindrical rollers or needles.
-    Cylindrical,
-    /// Tapered or spherical rollers.
-    TaperedOrSpherical,
-}
-
-/// What a bearing lives in.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Surroundings {
-    /// Temperature of the housing, °C.
-    pub temperature_c: f64,
-    /// Vibration velocity, mm/s peak.
-    pub vibration_mm_s: f64,
-    /// Dirt.
-    pub dirt: Dirt,
-    /// Moisture.
-    pub moisture: Moisture,
-    /// How the shaft lies.
-    pub shaft: Shaft,
-    /// What rolls.
-    pub rolling: Rolling,
-}
-
-impl Surroundings {
-    /// K, the product of the six factors. For water on the housing the two places the factor was found in differ, 0.2
-    /// and 0.1; the shorter interval is taken.
-    fn factor(&self) -> f64 {
-        let temperature = match self.temperature_c {
-            t if t < 65.0 => 1.0,
-            t if t < 80.0 => 0.5,
-            t if t <= 93.0 => 0.2,
-            _ => 0.1,
-        };
-        let vibration = match self.vibration_mm_s {
-            v if v < 5.0 => 1.0,
-            v if v <= 10.0 => 0.6,
-            _ => 0.3,
-        };
-        let dirt = match self.dirt {
-            Dirt::Light => 1.0,
-            Dirt::Heavy => 0.7,
-            Dirt::LightAbrasive => 0.4,
-            Dirt::HeavyAbrasive => 0.2,
-        };
-        let moisture = match self.moisture {
-            Moisture::Dry => 1.0,
-            Moisture::Damp => 0.7,
-            Moisture::Condensing => 0.4,
-            Moisture::Wet => 0.1,
-        };
-        let shaft = match self.shaft {
-            Shaft::Horizontal => 1.0,
-            Shaft::Inclined => 0.5,
-            Shaft::Vertical => 0.3,
-        };
-        let rolling = match self.rolling {
-            Rolling::Ball => 10.0,
-            Rolling::Cylindrical => 5.0,
-            Rolling::TaperedOrSpherical => 1.0,
-        };
-        temperature * vibration * dirt * moisture * shaft * rolling
-    }
-}
-
-/// Running hours from one greasing to the next, by the bearing's bore, mm, and speed, rpm: a planner's first figure,
-/// to be set right by how the grease looks.
-///
-/// # Errors
-/// [`CannotTell::Number`] for what no bearing has; [`CannotTell::FormulaDoesNotApply`] where it comes out below zero.
-pub fn grease_interval_h(
-    bore_mm: f64,
-    speed_rpm: f64,
-    surroundings: &Surroundings,
+/// The value, where it lies within.
+pub(super) fn within(
+    what: &'static str,
+    value: f64,
+    lowest: f64,
+    highest: f64,
 ) -> Result<f64, CannotTell> {
-    let bore_mm = within(say!("The bearing's bore, mm,"), bore_mm, 3.0, 1_000.0)?;
-    let speed_rpm = within(say!("The speed, rpm,"), speed_rpm, 1.0, 30_000.0)?;
-    within(
-        say!("The bearing's temperature, °C,"),
-        surroundings.temperature_c,
-        -60.0,
-        250.0,
-    )?;
-    within(
-        say!("The vibration, mm/s,"),
-        surroundings.vibration_mm_s,
-        0.0,
-        200.0,
-    )?;
-    let hours = 14e6 / (speed_rpm * bore_mm.sqrt()) - 4.0 * bore_mm;
-    if hours <= 0.0 {
-        return Err(CannotTell::FormulaDoesNotApply);
-    }
-    Ok(surroundings.factor() * hours)
-}
-
-fn within(what: &'static str, value: f64, lowest: f64, highest: f64) -> Result<f64, CannotTell> {
     if (lowest..=highest).contains(&value) {
         Ok(value)
     } else {

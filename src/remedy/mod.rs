@@ -9,6 +9,7 @@ pub mod due;
 mod error;
 pub mod gland;
 pub mod grease;
+pub mod grease_by_size;
 pub mod hours;
 mod kind;
 pub mod lubrication;

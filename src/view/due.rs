@@ -1,13 +1,15 @@
 //! What is due by running hours and by the calendar.
 
 use super::{
-    Due as Bridge, DueRow, GroupRow,
+    Due as Bridge, DueRow, GroupRow, Worked as Line,
     desk::{self, Desk, Topic},
     visit,
     words::{mark, model},
+    working,
 };
 use crate::{
-    app::{DueNow, GroupHours, PumpDue},
+    app::{DueNow, GreaseBySize, GroupHours, PumpDue},
+    check::words::short_place,
     plant::PumpId,
     record::HowFound,
     say,
@@ -33,6 +35,8 @@ fn show(desk: &Desk, due: &DueNow) {
     let page = desk.window().global::<Bridge>();
     page.set_jobs(model(due.jobs.iter().map(job_row).collect()));
     page.set_groups(model(due.groups.iter().map(group_row).collect()));
+    page.set_by_size_words(by_size_words(&due.by_size).into());
+    page.set_by_size(model(due.by_size.iter().map(by_size_line).collect()));
     page.set_nothing_words(say!("The register has no greasing programme for any pump.").into());
 }
 
@@ -46,6 +50,27 @@ fn job_row(job: &PumpDue) -> DueRow {
         verdict: mark(job.verdict()),
         job: what.into(),
         words: words.into(),
+    }
+}
+
+fn by_size_words(found: &[GreaseBySize]) -> String {
+    match found.iter().filter(|one| one.is_noted()).count() {
+        0 => say!("None is far from its programme").to_owned(),
+        1 => say!("1 with a note for the planner").to_owned(),
+        noted => say!("{noted} with a note for the planner", noted),
+    }
+}
+
+/// Named by its pump and place: what it is stands above all of them.
+fn by_size_line(found: &GreaseBySize) -> Line {
+    let (pump, place) = (&found.pump, short_place(found.place));
+    Line {
+        name: if found.is_noted() {
+            say!("{pump}  {place}, with a note for the planner", pump, place).into()
+        } else {
+            format!("{pump}  {place}").into()
+        },
+        ..working::line(&found.worked, None)
     }
 }
 

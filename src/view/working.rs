@@ -55,7 +55,8 @@ pub fn lines(worked: &[Worked], list: Option<&Checklist>) -> Vec<Line> {
     worked.iter().map(|worked| line(worked, list)).collect()
 }
 
-fn line(worked: &Worked, list: Option<&Checklist>) -> Line {
+/// One result as a line.
+pub fn line(worked: &Worked, list: Option<&Checklist>) -> Line {
     let formula = worked.formula;
     let rows = worked.rows.iter().map(|(name, value)| WorkingRow {
         name: name.into(),

@@ -1,6 +1,7 @@
 //! Faults in one pump or in the plant itself.
 
 use crate::files::{faults_with, one_fault};
+use lantern_ring::plant::{Dirt, Moisture, Rolling};
 
 #[test]
 fn a_wrong_number_names_file_pump_and_field() {
@@ -192,5 +193,87 @@ fn oil_and_grease_fit_how_a_bearing_is_lubricated() {
         FITTING,
         "grease = { grade = \"NLGI 2\", grams = 20, every_days = 90, per_stroke_grams = 0 }",
         "grease.per_stroke_grams`: must be above 0, is 0",
+    );
+}
+
+#[test]
+fn the_size_of_a_bearing_is_one_that_a_greased_bearing_can_have() {
+    const BATH: &str = "{ place = \"pump_de\", lubrication = \"oil_bath\", thermometer = true }";
+    const FITTING: &str = "{ place = \"driver_de\", lubrication = \"grease_fitting\" }";
+    let size = |bore: &str, outside: &str, width: &str| {
+        format!(
+            "size = {{ bore_mm = {bore}, outside_mm = {outside}, width_mm = {width}, rolling = \"ball\" }}"
+        )
+    };
+    let told = |old: &str, more: &str, says: &[&str]| {
+        let new = format!("{}, {more} }}", old.trim_end_matches(" }"));
+        let index = usize::from(old == FITTING);
+        let says: Vec<String> = says
+            .iter()
+            .map(|says| format!("pumps/stock.toml: pump ST-104A: field `bearings[{index}].{says}"))
+            .collect();
+        assert_eq!(faults_with("pumps/stock.toml", old, &new), says);
+    };
+    told(
+        BATH,
+        &size("40", "80", "18"),
+        &[
+            "size`: is given, and nothing is reckoned from the size of a bearing that is not greased; take it out or mend its lubrication",
+        ],
+    );
+    told(
+        FITTING,
+        &size("80", "40", "18"),
+        &[
+            "size.outside_mm`: must be above bore_mm (80), is 40; look whether the two were changed over",
+        ],
+    );
+    told(
+        FITTING,
+        &size("2", "3000", "0"),
+        &[
+            "size.bore_mm`: must be 3 to 1000, is 2",
+            "size.outside_mm`: must be 5 to 2000, is 3000",
+            "size.width_mm`: must be 1 to 1000, is 0",
+        ],
+    );
+    told(
+        FITTING,
+        &size("40", "80", "nan"),
+        &["size.width_mm`: must be a finite number, is NaN"],
+    );
+    told(
+        FITTING,
+        "dirt = \"heavy\", moisture = \"wet\"",
+        &[
+            "dirt`: is given, and nothing is reckoned from it without the bearing's size; give its size too, or take it out",
+            "moisture`: is given, and nothing is reckoned from it without the bearing's size; give its size too, or take it out",
+        ],
+    );
+}
+
+#[test]
+fn a_bearing_with_its_size_and_what_is_around_it_is_read() {
+    let mut files = crate::files::good_files();
+    for (name, text) in &mut files {
+        if name == "pumps/stock.toml" {
+            *text = text.replacen(
+                "{ place = \"driver_de\", lubrication = \"grease_fitting\" }",
+                "{ place = \"driver_de\", lubrication = \"grease_fitting\", dirt = \"light_abrasive\", moisture = \"damp\", size = { bore_mm = 60, outside_mm = 130, width_mm = 31, rolling = \"tapered_or_spherical\" } }",
+                1,
+            );
+        }
+    }
+    let plant = lantern_ring::plant::files::assemble(&files).expect("no fault");
+    let bearing = &plant.pumps[0].bearings[1];
+    let size = bearing.size.expect("a size");
+    assert_eq!(
+        (size.bore_mm, size.outside_mm, size.width_mm),
+        (60.0, 130.0, 31.0)
+    );
+    assert_eq!(size.rolling, Rolling::TaperedOrSpherical);
+    assert_eq!(
+        (bearing.dirt, bearing.moisture),
+        (Some(Dirt::LightAbrasive), Some(Moisture::Damp))
     );
 }

@@ -1,10 +1,12 @@
 //! What was put right: written down, listed, waited for and proved.
 
+mod by_size;
 mod gland;
 mod lubricated;
 mod proof;
 mod to_mind;
 
+pub use by_size::GreaseBySize;
 pub use gland::GlandNow;
 pub use proof::{ProofMade, ProofNow, ProofStanding, RemedyNow};
 pub use to_mind::ToMind;

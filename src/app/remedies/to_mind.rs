@@ -20,6 +20,8 @@ pub struct ToMind {
     pub cautions: Vec<&'static str>,
     /// What is not right about it, in sentences.
     pub warnings: Vec<String>,
+    /// What a bearing to be greased wants by its size, in sentences, where the register has its size.
+    pub by_size: Option<String>,
 }
 
 impl App {
@@ -45,6 +47,10 @@ impl App {
         Ok(ToMind {
             cautions: cautions(what, pump),
             warnings: self.warnings(pump, what, at_ms, None)?,
+            by_size: match what {
+                Remedy::Grease { place, .. } => self.advice_by_size(pump, *place, at_ms)?,
+                _ => None,
+            },
         })
     }
 

@@ -2,7 +2,7 @@
 
 use super::Log;
 use crate::{
-    plant::{Bearing, GreaseProgramme, Lubrication},
+    plant::{Bearing, BearingSize, GreaseProgramme, Lubrication},
     say,
 };
 
@@ -37,6 +37,26 @@ pub fn examine(bearings: &[Bearing], log: &mut Log<'_>) {
             }
             grease(programme, &field("grease"), log);
         }
+        if let Some(size) = &bearing.size {
+            if !greased(kept_by) {
+                log.field(
+                    &field("size"),
+                    say!("is given, and nothing is reckoned from the size of a bearing that is not greased; take it out or mend its lubrication"),
+                );
+            }
+            sized(size, &field("size"), log);
+        } else {
+            let around = [
+                ("dirt", bearing.dirt.is_some()),
+                ("moisture", bearing.moisture.is_some()),
+            ];
+            for (name, _) in around.into_iter().filter(|(_, given)| *given) {
+                log.field(
+                    &field(name),
+                    say!("is given, and nothing is reckoned from it without the bearing's size; give its size too, or take it out"),
+                );
+            }
+        }
     }
     oil_of_the_skid(bearings, log);
 }
@@ -69,6 +89,27 @@ fn grease(programme: &GreaseProgramme, field: &str, log: &mut Log<'_>) {
         log.field(
             field,
             say!("does not say how often; give every_running_hours, every_days or both"),
+        );
+    }
+}
+
+fn sized(size: &BearingSize, field: &str, log: &mut Log<'_>) {
+    let inner = |name: &str| format!("{field}.{name}");
+    log.within(&inner("bore_mm"), size.bore_mm, BearingSize::BORE_MM);
+    log.within(
+        &inner("outside_mm"),
+        size.outside_mm,
+        BearingSize::OUTSIDE_MM,
+    );
+    log.within(&inner("width_mm"), size.width_mm, BearingSize::WIDTH_MM);
+    if size.outside_mm <= size.bore_mm {
+        log.field(
+            &inner("outside_mm"),
+            say!(
+                "must be above bore_mm ({bore}), is {outside}; look whether the two were changed over",
+                bore = size.bore_mm,
+                outside = size.outside_mm
+            ),
         );
     }
 }

@@ -43,6 +43,7 @@ pub fn open(desk: &Desk) {
     page.set_warnings(model(Vec::new()));
     page.set_leave_words("".into());
     page.set_advice_words("".into());
+    page.set_size_words("".into());
     page.set_words("".into());
     page.set_stage(RemedyStage::Form);
     show(desk);
@@ -277,6 +278,7 @@ fn ask_warnings(desk: &Desk) {
             let warnings = to_mind.warnings.iter().map(SharedString::from);
             let page = desk.window().global::<Bridge>();
             page.set_warnings(model(warnings.collect()));
+            page.set_size_words(to_mind.by_size.unwrap_or_default().into());
         },
         |desk, why| {
             let page = desk.window().global::<Bridge>();
