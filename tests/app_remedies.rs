@@ -49,7 +49,7 @@ fn a_gland_taken_up_over_two_waits_ends_in_limits_and_says_what_changed() {
         let said = format!("{before} drops/min before, {after} after");
         assert!(made.words().contains(&said), "{}", made.words());
         let all = d.app.remedy_now(first).unwrap().proved_words();
-        let still = "Still to be made: Gland square, packing drive end; Gland heat";
+        let still = "Still to be made: Gland square, Seal DE; Gland heat";
         assert!(all.contains(&said) && all.contains(still), "{all}");
         before = f64::from(after);
     }

@@ -129,10 +129,7 @@ fn a_meaning_stands_where_each_of_its_checks_is_entered_with_what_was_entered() 
         .map(|check| check.parse().unwrap())
         .to_vec();
     assert_eq!(line.of, of);
-    let rows = [
-        ("Oil temperature, oil skid", "56 °C"),
-        ("Cooling water, oil skid", "none"),
-    ];
+    let rows = [("Oil temperature", "56 °C"), ("Cooling water", "none")];
     let rows = rows.map(|(name, value)| (name.to_owned(), value.to_owned()));
     assert_eq!(line.rows, rows);
     assert!(matches!(

@@ -201,9 +201,8 @@ fn counts_are_compared_by_more_than_chance() {
     let told = compared(leak_off, &drops(72, 60.0), &drops(40, 60.0), Some(&band)).unwrap();
     assert_eq!(told.effect, Effect::Better);
     assert!(
-        told.words.starts_with(
-            "Leak-off, packing drive end: 72 drops/min before, 40 after; 0.56 times as much"
-        ),
+        told.words
+            .starts_with("Leak-off, Seal DE: 72 drops/min before, 40 after; 0.56 times as much"),
         "{}",
         told.words
     );
@@ -240,7 +239,7 @@ fn numbers_feels_words_and_answers_are_compared_each_in_its_way() {
     .unwrap();
     assert_eq!(
         told.words,
-        "Bearing temperature, pump drive end: 80 °C before, 74 after. Better."
+        "Bearing temperature, Pump DE: 80 °C before, 74 after. Better."
     );
     let cool = compared(
         temperature,
@@ -258,7 +257,7 @@ fn numbers_feels_words_and_answers_are_compared_each_in_its_way() {
     let told = compared(check("bearing_heat@pump_de"), &feel(4), &feel(2), None).unwrap();
     assert_eq!(
         told.words,
-        "Bearing heat, pump drive end: too hot to touch before, hot after. Better."
+        "Bearing heat, Pump DE: too hot to touch before, hot after. Better."
     );
     let said = |key: &str| Entered::Choice {
         key: key.to_owned(),

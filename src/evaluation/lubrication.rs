@@ -146,7 +146,8 @@ fn line(at: &Situation<'_>, meaning: Meaning) -> Worked {
     for check in meaning.of {
         if let Some(seen) = at.entry(check) {
             let found = judge::found(check.kind, &seen.entered, seen.limits.as_ref());
-            line = line.row(&words::title(check), found);
+            // The line says where already.
+            line = line.row(words::name(check.kind), found);
         }
     }
     line

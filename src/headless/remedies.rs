@@ -11,7 +11,7 @@ use crate::{
         App, ProofNow, ProofStanding, PutRight, RemediesOf, RemedyNow, SetOperator, TakeBackRemedy,
         ToMind,
     },
-    check::words::{short_place, title},
+    check::words::{short_place, short_title},
     plant::{Place, PumpId},
     record::Stamp,
     remedy::{
@@ -111,7 +111,12 @@ fn write_remedy(out: &mut dyn Write, now: &RemedyNow) -> io::Result<()> {
     )?;
     for proof in &now.proofs {
         let check = proof.proof.check;
-        writeln!(out, "    {} ({check}): {}", title(check), standing(proof))?;
+        writeln!(
+            out,
+            "    {} ({check}): {}",
+            short_title(check),
+            standing(proof)
+        )?;
     }
     Ok(())
 }

@@ -7,7 +7,7 @@ use super::{
 use crate::{
     check::{
         Entered, EntryKind, usual_kind,
-        words::{choice, feel_step, title, yes_no},
+        words::{choice, feel_step, short_title, yes_no},
     },
     plant::{CheckId, Limits, Unit, Verdict},
     say,
@@ -48,7 +48,7 @@ impl Effect {
 pub struct Compared {
     /// What became of it.
     pub effect: Effect,
-    /// In words: "Leak-off, packing drive end: 72 drops/min before, 40 after; 0.56 times as much (0.4 to 0.78). Better."
+    /// In words: "Leak-off, Seal DE: 72 drops/min before, 40 after; 0.56 times as much (0.4 to 0.78). Better."
     pub words: String,
 }
 
@@ -112,7 +112,7 @@ pub fn compared(
     };
     Ok(Compared {
         effect,
-        words: format!("{}: {said}. {}", title(check), effect.words()),
+        words: format!("{}: {said}. {}", short_title(check), effect.words()),
     })
 }
 

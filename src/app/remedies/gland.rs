@@ -143,7 +143,7 @@ impl App {
         Ok(stops.map(|row| {
             let made = &row.entry;
             let found = judge::found(made.check.kind, &made.entered, made.limits.as_ref());
-            let title = crate::check::words::title(row.entry.check);
+            let title = crate::check::words::short_title(row.entry.check);
             say!(
                 "{title}: {found}. Stop the pump by your plant's procedure.",
                 title,

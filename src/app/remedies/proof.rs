@@ -2,7 +2,7 @@
 
 use super::{App, AppError, RemediesOf, RemedyRow};
 use crate::{
-    check::{self, Entered, RunningState, words::title},
+    check::{self, Entered, RunningState, words::short_title},
     judge::Verdict,
     plant::{CheckId, Pump},
     remedy::{
@@ -49,7 +49,7 @@ impl RemedyNow {
             return say!("Not proved yet.").to_owned();
         }
         let open = self.proofs.iter().filter(|proof| proof.is_open());
-        let open: Vec<String> = open.map(|proof| title(proof.proof.check)).collect();
+        let open: Vec<String> = open.map(|proof| short_title(proof.proof.check)).collect();
         if !open.is_empty() {
             words.push(say!(
                 "Still to be made: {checks}.",
@@ -143,7 +143,7 @@ impl ProofMade {
         match &self.compared {
             // These begin with the check.
             Some(Ok(_)) => words,
-            _ => format!("{}: {words}", title(self.entry.entry.check)),
+            _ => format!("{}: {words}", short_title(self.entry.entry.check)),
         }
     }
 

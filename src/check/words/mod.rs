@@ -86,6 +86,15 @@ pub fn title(id: CheckId) -> String {
     }
 }
 
+/// The check with its place in as few letters as where something was put right is told in: "Leak-off, Seal DE".
+pub fn short_title(id: CheckId) -> String {
+    let name = name(id.kind);
+    match place(id) {
+        Some(_) => format!("{name}, {}", short_place(id.place)),
+        None => name.to_owned(),
+    }
+}
+
 /// Where the check is, in words that follow its name; `None` where the name says it.
 fn place(id: CheckId) -> Option<&'static str> {
     let packed = matches!(

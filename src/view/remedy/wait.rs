@@ -3,7 +3,7 @@
 use super::{Draft, is_here};
 use crate::{
     app::{App, AppError, Arrive, ProofNow, ProofStanding, RemedyNow, TakeBackRemedy},
-    check::words::title,
+    check::words::short_title,
     plant::{CheckId, PumpId},
     record::{HowFound, Stamp},
     say,
@@ -97,7 +97,7 @@ fn show(desk: &Desk, (now, pump_name, at): &Asked) {
     page.set_proofs(model(rows.collect()));
     let next = main_proof(now);
     page.set_next_title(
-        next.map(|next| title(next.proof.check))
+        next.map(|next| short_title(next.proof.check))
             .unwrap_or_default()
             .into(),
     );
@@ -163,7 +163,7 @@ fn proof_row((index, proof): (usize, &ProofNow)) -> ProofRow {
     if let Some(early) = &proof.too_early {
         words = format!("{words}. {}", early.words_too_early());
     }
-    let title = title(proof.proof.check);
+    let title = short_title(proof.proof.check);
     ProofRow {
         index: i32::try_from(index).unwrap_or(i32::MAX),
         // The row names its check already.
@@ -186,13 +186,13 @@ fn wait_words(now: &RemedyNow, next: Option<&ProofNow>) -> String {
         Some((ProofStanding::Waiting(_), next)) => {
             say!(
                 "When the time is over: {check}.",
-                check = title(next.proof.check)
+                check = short_title(next.proof.check)
             )
         }
         Some((ProofStanding::ClockSetBack, _)) => {
             say!("The clock was set back: wait by another clock.").to_owned()
         }
-        Some((_, next)) => say!("Now: {check}.", check = title(next.proof.check)),
+        Some((_, next)) => say!("Now: {check}.", check = short_title(next.proof.check)),
     }
 }
 
@@ -352,7 +352,12 @@ fn wait_row(wait: &RemedyNow, now_ms: i64) -> Option<WaitRow> {
     };
     Some(WaitRow {
         id: wait.row.remedy.to_string().into(),
-        title: format!("{}: {}, {when}", wait.row.pump, title(next.proof.check)).into(),
+        title: format!(
+            "{}: {}, {when}",
+            wait.row.pump,
+            short_title(next.proof.check)
+        )
+        .into(),
         sub: format!("{} {}", wait.row.words(), wait.row.by).into(),
     })
 }
