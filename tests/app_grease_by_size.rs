@@ -150,6 +150,7 @@ fn what_was_read_last_of_the_running_bearing_counts() {
     let words = found.words();
     assert!(
         words.contains("The programme has it every 8000 running hours; by its size it would be about every 2400.")
+            && words.contains("The bearing is warm: find out why before it gets more grease")
             && words.contains("For the planner: a proposal only"),
         "{words}"
     );

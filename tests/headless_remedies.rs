@@ -244,12 +244,10 @@ fn grease_by_a_bearings_size_is_told_with_its_working_and_the_planners_note() {
         assert!(told.contains(words), "no '{words}' in {told}");
     }
     let due = run(folder, &["due", STORE]).ended(0).out;
-    let rows: Vec<&str> = due.lines().filter(|row| row.contains("by size")).collect();
-    assert_eq!(rows.len(), 1, "{due}");
-    assert!(
-        rows[0].starts_with("CH-510\tGrease by size") && rows[0].contains(note),
-        "{due}"
-    );
+    let row = due
+        .lines()
+        .find(|row| row.starts_with("CH-510\tGrease by size"));
+    assert!(row.is_some_and(|row| row.contains(note)), "{due}");
     let grease = ["grease", "driver_de", "polyurea NLGI 2", "--strokes", "8"];
     let told = remedy(folder, pump, &grease).ended(0).out;
     assert!(

@@ -84,6 +84,25 @@ fn what_was_read_and_how_the_pump_is_built_shorten_the_interval() {
     close(share(Some(upright)), 0.7 * 0.4 * 0.3);
 }
 
+/// The rule would have a bearing that is warm from too much grease given more of it: common practice, no source, is to
+/// find the cause first.
+#[test]
+fn the_planners_note_of_a_warm_bearing_asks_for_the_cause_first() {
+    let (pump, bearing) = sized(SIZE_6315);
+    let note = |celsius| {
+        let found = by_size(&pump, &bearing, Some(celsius), None).unwrap();
+        found.note(bearing.grease.as_ref())
+    };
+    let warm = note(85.0).unwrap();
+    assert!(
+        warm.contains(
+            "about every 1600. The bearing is warm: find out why before it gets more grease"
+        ),
+        "{warm}"
+    );
+    assert_eq!(note(64.0), None);
+}
+
 #[test]
 fn a_programme_more_than_twice_or_less_than_half_of_it_is_noted_for_the_planner() {
     let (pump, bearing) = sized(SIZE_6315);

@@ -53,8 +53,8 @@ pub use procedures::{BeginProcedure, GoOn, Needs, NotHere, Offer, ProcedureRun, 
 pub use progress::Progress;
 pub use register::Register;
 pub use remedies::{
-    GlandNow, GreaseBySize, ProofMade, ProofNow, ProofStanding, PutRight, RemediesOf, RemedyNow, RemedyRow,
-    RemedyTaken, TakeBackRemedy, ToMind,
+    GlandNow, GreaseBySize, ProofMade, ProofNow, ProofStanding, PutRight, RemediesOf, RemedyNow,
+    RemedyRow, RemedyTaken, TakeBackRemedy, ToMind,
 };
 pub use rounds::{
     BeginRound, Due, EndRound, Left, LeftOut, PauseRound, ResumeRound, RoundNow, SkipStop, Stage,

@@ -27,6 +27,8 @@ pub const GREASE_INTERVAL: Formula = Formula {
     source: "general rule of bearing handbooks, from memory; seen again with its factors in a public bearing calculation",
 };
 
+/// From this temperature on a bearing's interval is shorter, °C.
+const WARM_C: f64 = 65.0;
 /// Programme and rule differ where one is more than this times the other: the rule is no finer. Common practice, no
 /// source.
 const DIFFERS_BY: f64 = 2.0;
@@ -112,7 +114,7 @@ impl Surroundings {
         Factors {
             temperature: match self.temperature_c {
                 None => 1.0,
-                Some(t) if t < 65.0 => 1.0,
+                Some(t) if t < WARM_C => 1.0,
                 Some(t) if t < 80.0 => 0.5,
                 Some(t) if t <= 93.0 => 0.2,
                 Some(_) => 0.1,
@@ -285,19 +287,25 @@ impl BySize {
     /// What the planner is to look at: a programme that is far from this either way, or none at all. `None` where the
     /// two are as near as the rule is fine, or nothing can be told.
     pub fn note(&self, programme: Option<&GreaseProgramme>) -> Option<String> {
-        let found: Vec<String> = match programme {
+        let mut found: Vec<String> = match programme {
             None => self.words().ok().map(no_programme).into_iter().collect(),
             Some(programme) => {
                 let amount = self.amount_differs(programme).into_iter();
                 amount.chain(self.interval_differs(programme)).collect()
             }
         };
-        (!found.is_empty()).then(|| {
-            say!(
-                "{found} For the planner: a proposal only, a first figure to be set right by how the grease looks.",
-                found = found.join(" ")
-            )
-        })
+        if found.is_empty() {
+            return None;
+        }
+        // The rule takes warmth for a cause of short-lived grease; it may be the trouble itself (common practice, no
+        // source).
+        if self.surroundings.temperature_c.is_some_and(|t| t >= WARM_C) {
+            found.push(say!("The bearing is warm: find out why before it gets more grease, as too much grease warms it, too.").to_owned());
+        }
+        Some(say!(
+            "{found} For the planner: a proposal only, a first figure to be set right by how the grease looks.",
+            found = found.join(" ")
+        ))
     }
 
     fn amount_differs(&self, programme: &GreaseProgramme) -> Option<String> {
