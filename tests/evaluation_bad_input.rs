@@ -31,7 +31,7 @@ fn a_temperature_outside_the_liquids_range_is_told_with_the_range() {
     assert_eq!(
         refusal(&evaluation, "The liquid"),
         (
-            "At -5 °C the liquid's properties are not known: saturation pressure of water can't be given at -5 °C: its formula holds from 0 to 200 °C. Enter a value within that range, or check the liquid set for this pump".to_owned(),
+            "At -5 °C the liquid's properties are not known: density of water can't be given at -5 °C: its formula holds from 0 to 200 °C. Enter a value within that range, or check the liquid set for this pump".to_owned(),
             Some("liquid_temperature@suction".to_owned())
         )
     );

@@ -60,18 +60,26 @@ pub(super) struct SurfaceHeight {
     pub was_read: bool,
 }
 
-/// The liquid at its temperature in the pump.
+/// The liquid at its temperature in the pump: what head, flow and power ask of it.
 #[derive(Clone, Copy)]
 pub(super) struct LiquidNow {
     pub temperature_c: f64,
     /// It was read, not taken from the register.
     pub was_read: bool,
-    pub pumped: PumpedLiquid,
-    /// What vapour pressure and density rest on.
-    pub vapour: Property,
+    pub density_kg_m3: Uncertain,
+    /// What density rests on.
     pub density: Property,
     /// Dynamic viscosity, Pa·s; `None` where its formula does not reach.
     pub viscosity: Option<Property>,
+}
+
+/// The liquid with its vapour pressure: what the suction asks of it.
+#[derive(Clone, Copy)]
+pub(super) struct SuctionLiquid {
+    pub now: LiquidNow,
+    pub pumped: PumpedLiquid,
+    /// What vapour pressure rests on.
+    pub vapour: Property,
 }
 
 impl<'a> Readings<'a> {
@@ -107,54 +115,84 @@ impl<'a> Readings<'a> {
     }
 
     /// The liquid, at the temperature read or else at its usual one.
+    ///
+    /// # Errors
+    /// A temperature its density is not known at.
     pub fn liquid(&self) -> Result<LiquidNow, CannotCompute> {
         let read = self
             .at
             .number(CheckKind::LiquidTemperature, Place::Suction, Unit::Celsius);
         let temperature_c = read.unwrap_or(self.at.pump.liquid_temperature_c);
-        let within_c = if read.is_some() {
+        let liquid = self.known.reckoned_as;
+        let density = liquid
+            .density_kg_m3(temperature_c)
+            .map_err(|why| unknown_liquid(temperature_c, &why))?;
+        Ok(LiquidNow {
+            temperature_c,
+            was_read: read.is_some(),
+            density_kg_m3: Uncertain::new(density.value, density.value * DENSITY_SHARE)?,
+            density,
+            viscosity: liquid.viscosity_pa_s(temperature_c).ok(),
+        })
+    }
+
+    /// The same liquid with its vapour pressure, whose formula may reach less far than that of density.
+    ///
+    /// # Errors
+    /// A temperature its vapour pressure is not known at.
+    pub fn in_suction(&self, now: LiquidNow) -> Result<SuctionLiquid, CannotCompute> {
+        let within_c = if now.was_read {
             THERMOMETER_C
         } else {
             USUAL_TEMPERATURE_C
         };
         let liquid = self.known.reckoned_as;
-        let unknown = |why| unknown_liquid(temperature_c, &why);
-        Ok(LiquidNow {
-            temperature_c,
-            was_read: read.is_some(),
-            pumped: self.liquid_at(temperature_c, within_c)?,
-            vapour: liquid
-                .saturation_pressure_pa(temperature_c)
-                .map_err(unknown)?,
-            density: liquid.density_kg_m3(temperature_c).map_err(unknown)?,
-            viscosity: liquid.viscosity_pa_s(temperature_c).ok(),
+        let vapour = liquid
+            .saturation_pressure_pa(now.temperature_c)
+            .map_err(|why| unknown_liquid(now.temperature_c, &why))?;
+        Ok(SuctionLiquid {
+            now,
+            pumped: PumpedLiquid {
+                density_kg_m3: now.density_kg_m3,
+                vapour_pressure_pa: self.vapour_pressure_pa(vapour, now.temperature_c, within_c)?,
+            },
+            vapour,
         })
     }
 
     /// The liquid at a temperature that is surely the one meant.
+    ///
+    /// # Errors
+    /// A temperature its density or its vapour pressure is not known at.
     pub fn liquid_exactly_at(&self, temperature_c: f64) -> Result<PumpedLiquid, CannotCompute> {
-        self.liquid_at(temperature_c, 0.0)
-    }
-
-    fn liquid_at(&self, temperature_c: f64, within_c: f64) -> Result<PumpedLiquid, CannotCompute> {
         let liquid = self.known.reckoned_as;
         let unknown = |why| unknown_liquid(temperature_c, &why);
-        let vapour_pa = liquid
+        let vapour = liquid
             .saturation_pressure_pa(temperature_c)
-            .map_err(unknown)?
-            .value;
+            .map_err(unknown)?;
+        let density_kg_m3 = liquid.density_kg_m3(temperature_c).map_err(unknown)?.value;
+        Ok(PumpedLiquid {
+            density_kg_m3: Uncertain::new(density_kg_m3, density_kg_m3 * DENSITY_SHARE)?,
+            vapour_pressure_pa: Uncertain::exact(vapour.value)?,
+        })
+    }
+
+    /// Vapour pressure with how far it may be off, as the temperature may be by `within_c`.
+    fn vapour_pressure_pa(
+        &self,
+        at: Property,
+        temperature_c: f64,
+        within_c: f64,
+    ) -> Result<Uncertain, CannotCompute> {
         // At the end of a correlation's range one side has to do.
+        let liquid = self.known.reckoned_as;
         let off_c = |by_c: f64| liquid.saturation_pressure_pa(temperature_c + by_c);
         let half_width_pa = [within_c, -within_c]
             .into_iter()
             .filter_map(|by_c| off_c(by_c).ok())
-            .map(|there| (there.value - vapour_pa).abs())
+            .map(|there| (there.value - at.value).abs())
             .fold(0.0, f64::max);
-        let density_kg_m3 = liquid.density_kg_m3(temperature_c).map_err(unknown)?.value;
-        Ok(PumpedLiquid {
-            density_kg_m3: Uncertain::new(density_kg_m3, density_kg_m3 * DENSITY_SHARE)?,
-            vapour_pressure_pa: Uncertain::new(vapour_pa, half_width_pa)?,
-        })
+        Uncertain::new(at.value, half_width_pa)
     }
 
     /// The air's pressure at the site, absolute; `None` above and below where the standard says it.

@@ -206,12 +206,7 @@ impl Work<'_> {
             suction_bore_m: self.readings.suction_bore_m(),
             discharge_bore_m: self.readings.discharge_bore_m(),
         };
-        total_head(
-            &gauges,
-            liquid.pumped.density_kg_m3,
-            &pipes,
-            WhenUnknown::LeaveOut,
-        )
+        total_head(&gauges, liquid.density_kg_m3, &pipes, WhenUnknown::LeaveOut)
     }
 
     fn head_line(&self, head: &TotalHead, liquid: &LiquidNow) -> Worked {
@@ -274,7 +269,7 @@ impl Work<'_> {
         .row(say!("Temperature"), temperature)
         .row(
             say!("Density"),
-            with_interval(liquid.pumped.density_kg_m3, 1.0, "kg/m³"),
+            with_interval(liquid.density_kg_m3, 1.0, "kg/m³"),
         )
         .row(say!("Density by"), told_by_property(liquid.density))
     }
@@ -439,7 +434,7 @@ fn thick(line: Worked, liquid: &LiquidNow) -> Worked {
     let Some(viscosity) = liquid.viscosity else {
         return line;
     };
-    let mm2_s = 1e6 * viscosity.value / liquid.pumped.density_kg_m3.value();
+    let mm2_s = 1e6 * viscosity.value / liquid.density_kg_m3.value();
     let words = format!("{} mm²/s", number(mm2_s, 0.0));
     let line = line
         .row(say!("Viscosity"), words)

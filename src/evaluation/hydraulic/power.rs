@@ -79,7 +79,7 @@ impl Work<'_> {
     /// The pump's efficiency, where flow and head are known.
     fn efficiency(&mut self, power: &MotorPower, liquid: &LiquidNow) -> Option<Uncertain> {
         let name = say!("Pump efficiency");
-        let density = liquid.pumped.density_kg_m3;
+        let density = liquid.density_kg_m3;
         let (flow, head) = self.numbers.flow_m3_s().zip(self.numbers.total_head_m)?;
         let reckoned = hydraulic_power_w(flow, head, density)
             .and_then(|hydraulic| Ok((hydraulic, pump_efficiency(hydraulic, power.shaft_w)?)));

@@ -4,7 +4,7 @@ use super::{DISCHARGE, FLOW, LEVEL, LIQUID, SUCTION, Work, in_words, told_by_pro
 use crate::{
     evaluation::{
         Worked,
-        readings::{LiquidNow, SurfaceHeight},
+        readings::{LiquidNow, SuctionLiquid, SurfaceHeight},
         worked::{number, told_by, with_interval},
     },
     hydraulics::{
@@ -36,7 +36,36 @@ struct Available {
 }
 
 impl Work<'_> {
-    pub(super) fn npsh(&mut self, liquid: &LiquidNow) {
+    /// Without the liquid's vapour pressure there is no NPSH, while head, flow and power need none of it.
+    pub(super) fn npsh(&mut self, now: &LiquidNow) {
+        match self.readings.in_suction(*now) {
+            Ok(liquid) => self.npsh_of(&liquid),
+            Err(why) => {
+                let why = self.no_vapour_pressure(now, &why);
+                let enter = self.missing(&[LIQUID]);
+                let line = Worked::cannot(say!("NPSH available"), why, enter);
+                self.lines.push(line.of([SUCTION, LEVEL, LIQUID]));
+            }
+        }
+    }
+
+    /// Why the liquid's boiling is not known while its density is. A liquid may well be that cold: nobody is asked to
+    /// enter another temperature.
+    fn no_vapour_pressure(&self, now: &LiquidNow, why: &CannotCompute) -> String {
+        let liquid = self.readings.known.reckoned_as;
+        match liquid.range(Quantity::SaturationPressure) {
+            Ok((low, high)) if !(low..=high).contains(&now.temperature_c) => say!(
+                "NPSH available cannot be computed at {now} °C: the vapour pressure of {liquid} is known from {low} to {high} °C only. Head, flow and power do without it.",
+                now = number(now.temperature_c, 0.5),
+                liquid,
+                low = number(low, 0.5),
+                high = number(high, 0.5)
+            ),
+            _ => why.to_string(),
+        }
+    }
+
+    fn npsh_of(&mut self, liquid: &SuctionLiquid) {
         let Some(atmosphere_pa) = self.readings.atmosphere_pa() else {
             let why = say!(
                 "The air's pressure is not known at this altitude. Have the planner check the plant's altitude."
@@ -72,7 +101,7 @@ impl Work<'_> {
     fn available_line(
         &self,
         available: Available,
-        liquid: &LiquidNow,
+        liquid: &SuctionLiquid,
         atmosphere_pa: Uncertain,
     ) -> Worked {
         let npsh_m = available.npsh_m;
@@ -95,7 +124,7 @@ impl Work<'_> {
                 say!("Vapour pressure"),
                 with_interval(liquid.pumped.vapour_pressure_pa, 1e3, "kPa"),
             );
-        let mut line = self.liquid_rows(line, liquid);
+        let mut line = self.liquid_rows(line, &liquid.now);
         if let Some(boils_at_c) = boils_at_c {
             line = line.row(
                 say!("Would boil at"),
@@ -115,7 +144,7 @@ impl Work<'_> {
 
     /// Temperature at which the liquid would boil at the suction now: there the head over boiling is used up. `None`
     /// where its boiling is not known so far.
-    fn boils_at_c(&self, npsh_m: Uncertain, liquid: &LiquidNow) -> Option<f64> {
+    fn boils_at_c(&self, npsh_m: Uncertain, liquid: &SuctionLiquid) -> Option<f64> {
         let over_boiling_pa =
             npsh_m.value() * STANDARD_GRAVITY_M_S2 * liquid.pumped.density_kg_m3.value();
         let pressure_pa = liquid.pumped.vapour_pressure_pa.value() + over_boiling_pa;
@@ -127,7 +156,7 @@ impl Work<'_> {
     /// By the gauge where it was read, else by the level.
     fn npsh_available(
         &self,
-        liquid: &LiquidNow,
+        liquid: &SuctionLiquid,
         atmosphere_pa: Uncertain,
     ) -> Result<Available, String> {
         let gauge = self
@@ -154,7 +183,7 @@ impl Work<'_> {
     fn by_level(
         &self,
         height: SurfaceHeight,
-        liquid: &LiquidNow,
+        liquid: &SuctionLiquid,
         atmosphere_pa: Uncertain,
     ) -> Result<Available, CannotCompute> {
         let level = SuctionLevel {
@@ -243,7 +272,12 @@ impl Work<'_> {
         })
     }
 
-    fn npsh_margin(&mut self, available: Uncertain, liquid: &LiquidNow, atmosphere_pa: Uncertain) {
+    fn npsh_margin(
+        &mut self,
+        available: Uncertain,
+        liquid: &SuctionLiquid,
+        atmosphere_pa: Uncertain,
+    ) {
         let name = say!("NPSH margin");
         let margin = match (&self.curve, self.numbers.flow_m3_s()) {
             (Err(why), _) => Err(self.without_curve(name, why)),
@@ -313,7 +347,7 @@ impl Work<'_> {
     }
 
     /// The lowest suction pressure and the highest temperature that keep the plant's margin.
-    fn how_far(&mut self, required: Uncertain, liquid: &LiquidNow, atmosphere_pa: Uncertain) {
+    fn how_far(&mut self, required: Uncertain, liquid: &SuctionLiquid, atmosphere_pa: Uncertain) {
         let needed_m = KeptMargin::new(self.numbers.margin_kept_m, 1.0)
             .and_then(|kept| kept.npsh_needed_m(required));
         let given =
@@ -335,7 +369,7 @@ impl Work<'_> {
         &self,
         gauge: &SuctionGauge,
         needed_m: Uncertain,
-        liquid: &LiquidNow,
+        liquid: &SuctionLiquid,
     ) -> Option<Worked> {
         let name = say!("Highest temperature");
         gauge.gauge_pressure_pa?;
@@ -343,10 +377,10 @@ impl Work<'_> {
         let pressures = reckoned_as.range(Quantity::SaturationPressure).ok()?;
         let densities = reckoned_as.range(Quantity::Density).ok()?;
         let to_c = pressures.1.min(densities.1);
-        if to_c <= liquid.temperature_c {
+        if to_c <= liquid.now.temperature_c {
             return None;
         }
-        let range = (liquid.temperature_c, to_c);
+        let range = (liquid.now.temperature_c, to_c);
         let highest = |to_be_sure| {
             highest_temperature(gauge, needed_m, range, to_be_sure, |at_c| {
                 self.readings.liquid_exactly_at(at_c)
@@ -399,8 +433,8 @@ fn surely_boils(npsh_m: Uncertain) -> bool {
 }
 
 /// That the liquid boils at the suction, and from how warm on, where that is known.
-fn boiling(liquid: &LiquidNow, boils_at_c: Option<f64>) -> String {
-    let now = number(liquid.temperature_c, 0.5);
+fn boiling(liquid: &SuctionLiquid, boils_at_c: Option<f64>) -> String {
+    let now = number(liquid.now.temperature_c, 0.5);
     match boils_at_c {
         Some(boils_at_c) => say!(
             "none: at {now} °C the liquid is above its boiling point, {boils} °C at this suction pressure",
@@ -414,7 +448,7 @@ fn boiling(liquid: &LiquidNow, boils_at_c: Option<f64>) -> String {
     }
 }
 
-fn lowest_pressure(gauge: &SuctionGauge, needed_m: Uncertain, liquid: &LiquidNow) -> Worked {
+fn lowest_pressure(gauge: &SuctionGauge, needed_m: Uncertain, liquid: &SuctionLiquid) -> Worked {
     let name = say!("Lowest suction pressure");
     let lowest =
         lowest_suction_gauge_pressure_pa(gauge, &liquid.pumped, needed_m, WhenUnknown::LeaveOut);
@@ -429,14 +463,14 @@ fn lowest_pressure(gauge: &SuctionGauge, needed_m: Uncertain, liquid: &LiquidNow
             Worked::is(name, words, LOWEST_SUCTION_PRESSURE)
                 .row(
                     say!("of a temperature" => "At"),
-                    format!("{} °C", number(liquid.temperature_c, 0.5)),
+                    format!("{} °C", number(liquid.now.temperature_c, 0.5)),
                 )
                 .row(say!("NPSH needed"), with_interval(needed_m, 1.0, "m"))
         }
         Err(CannotCompute::NoAbsolutePressure { .. }) => {
             let words = say!("any this gauge can show").to_owned();
             Worked::is(name, words, LOWEST_SUCTION_PRESSURE)
-                .row(say!("of a temperature" => "At"), format!("{} °C", number(liquid.temperature_c, 0.5)))
+                .row(say!("of a temperature" => "At"), format!("{} °C", number(liquid.now.temperature_c, 0.5)))
                 .row(say!("NPSH needed"), with_interval(needed_m, 1.0, "m"))
                 .caution(say!("The gauge stands so high above the pump that the liquid between keeps the margin."))
         }
