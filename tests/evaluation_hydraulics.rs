@@ -217,33 +217,6 @@ fn a_margin_needs_no_discharge_gauge_where_a_meter_tells_the_flow() {
 }
 
 #[test]
-fn glycol_below_freezing_has_head_flow_and_power_and_says_why_no_npsh() {
-    // 30 % ethylene glycol has 1047.49 kg/m³ at −10 °C (`liquids_mixtures_grid.csv`): 385 000/(1047.49 · 9.80665).
-    let evaluation = Case::with(json!({
-        "liquid_temperature_c": -10.0,
-        "hydraulics": {"reckoned_as": {"kind": "ethylene_glycol_water", "percent": 30.0}}
-    }))
-    .enter("suction_pressure@suction", number(0.35, "bar"))
-    .enter("discharge_pressure@discharge", number(4.2, "bar"))
-    .enter("motor_current@driver", number(28.5, "A"))
-    .evaluate();
-    let head = line(&evaluation, "Total head");
-    assert_eq!(row(head, "From the gauges' difference"), "37.48 m");
-    assert!(numbers(result(&evaluation, "Flow by the curve"))[0] > 100.0);
-    assert!(result(&evaluation, "Shaft power").starts_with("15.5 kW"));
-    assert!(result(&evaluation, "Pump efficiency").contains('%'));
-    assert_eq!(
-        refusal(&evaluation, "NPSH available"),
-        (
-            "NPSH available cannot be computed at -10.0 °C: the vapour pressure of ethylene glycol in water (30 % by mass) is known from 0.0 to 100.0 °C only. Head, flow and power do without it.".to_owned(),
-            Some("liquid_temperature@suction".to_owned())
-        )
-    );
-    let names: Vec<_> = evaluation.worked.iter().map(|line| &line.name).collect();
-    assert!(!names.iter().any(|name| *name == "The liquid"), "{names:?}");
-}
-
-#[test]
 fn the_level_in_the_glass_tells_npsh_where_there_is_no_gauge() {
     // (101 325 − 2 339)/(998.16 · 9.80665) = 10.112 m, level half way from 1 to 3 m, loss 0.5 m: 11.61 m.
     let evaluation = Case::with(json!({

@@ -71,6 +71,21 @@ fn suction(gauge_pressure_pa: f64) -> SuctionGauge {
     }
 }
 
+/// The highest temperature of water by a suction gauge.
+fn highest_c(
+    suction: &SuctionGauge,
+    needed: Uncertain,
+    range: (f64, f64),
+    cautious: bool,
+) -> Result<HighestTemperature, CannotCompute> {
+    highest_temperature(needed, range, cautious, |temperature_c| {
+        let water =
+            water_at(temperature_c).map_err(|why| CannotCompute::Liquid { temperature_c, why })?;
+        let by_gauge = npsh_available_from_gauge(suction, &water, WhenUnknown::LeaveOut)?;
+        Ok(by_gauge.npsh_available_m)
+    })
+}
+
 fn water_at(temperature_c: f64) -> Result<PumpedLiquid, String> {
     let water = Liquid::new(LiquidKind::Water, None).map_err(|e| e.to_string())?;
     let density = water
@@ -318,8 +333,7 @@ fn with_no_head_needed_the_highest_temperature_is_the_boiling_point() {
             atmosphere_pa: exact(atmosphere_pa),
             ..suction(0.0)
         };
-        let found =
-            highest_temperature(&suction, exact(0.0), (20.0, 150.0), false, water_at).unwrap();
+        let found = highest_c(&suction, exact(0.0), (20.0, 150.0), false).unwrap();
         let HighestTemperature::At(found_c) = found else {
             panic!("{found:?}")
         };
@@ -335,7 +349,7 @@ fn highest_temperature_and_lowest_pressure_are_two_sides_of_one_margin() {
         .unwrap();
     near(needed.value(), 3.9, 1e-12);
     let suction = suction(3e4);
-    let found = highest_temperature(&suction, needed, (20.0, 150.0), false, water_at).unwrap();
+    let found = highest_c(&suction, needed, (20.0, 150.0), false).unwrap();
     let HighestTemperature::At(highest_c) = found else {
         panic!("{found:?}")
     };
@@ -356,7 +370,7 @@ fn the_cautious_temperature_is_lower_and_both_say_when_the_margin_is_short_alrea
             gauge_pressure_pa: Some(known(gauge, 5e3)),
             ..suction(0.0)
         };
-        highest_temperature(&suction, exact(needed), (20.0, 150.0), cautious, water_at).unwrap()
+        highest_c(&suction, exact(needed), (20.0, 150.0), cautious).unwrap()
     };
     let (HighestTemperature::At(plain), HighestTemperature::At(cautious)) =
         (find(3e4, 4.0, false), find(3e4, 4.0, true))
@@ -370,8 +384,7 @@ fn the_cautious_temperature_is_lower_and_both_say_when_the_margin_is_short_alrea
 
 #[test]
 fn a_liquid_that_is_not_known_at_a_temperature_says_so() {
-    let refused =
-        highest_temperature(&suction(3e4), exact(4.0), (20.0, 900.0), false, water_at).unwrap_err();
+    let refused = highest_c(&suction(3e4), exact(4.0), (20.0, 900.0), false).unwrap_err();
     assert!(
         matches!(
             refused,
@@ -382,7 +395,7 @@ fn a_liquid_that_is_not_known_at_a_temperature_says_so() {
         ),
         "{refused}"
     );
-    assert!(highest_temperature(&suction(3e4), exact(4.0), (80.0, 20.0), false, water_at).is_err());
+    assert!(highest_c(&suction(3e4), exact(4.0), (80.0, 20.0), false).is_err());
 }
 
 #[test]

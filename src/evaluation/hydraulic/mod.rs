@@ -1,5 +1,6 @@
 //! What the gauges mean: head, suction margin, flow, power, and what of it cannot be.
 
+mod how_far;
 mod power;
 mod suction;
 
@@ -300,7 +301,7 @@ impl Work<'_> {
                     .caution(language::word(WORN_PUMP_CAUTION))
             }
             FlowFromHead::TooFlat { .. } => {
-                Worked::cannot(name, told.sentence(), self.missing(&[FLOW]))
+                Worked::cannot(name, self.or_by_meter(&told), self.missing(&[FLOW]))
             }
             FlowFromHead::AboveCurve { .. } => Worked::is(
                 name,
@@ -315,7 +316,7 @@ impl Work<'_> {
                 FLOW_FROM_HEAD,
             )
             .judged(Verdict::Watch)
-            .caution(told.sentence()),
+            .caution(self.or_by_meter(&told)),
         };
         let line = thick(line, liquid)
             .of([DISCHARGE, FLOW])
@@ -332,6 +333,15 @@ impl Work<'_> {
         };
         self.lines.push(line);
         self.numbers.from_head = Some(told);
+    }
+
+    /// What the head tells of the flow, and the meter where it could be read instead.
+    fn or_by_meter(&self, told: &FlowFromHead) -> String {
+        let mut words = told.sentence().to_owned();
+        if self.missing(&[FLOW]).is_some() {
+            words = format!("{words} {}", say!("Read the flow meter."));
+        }
+        words
     }
 
     fn implausible(

@@ -1,4 +1,4 @@
-//! How far from boiling the liquid is in the suction, and how far things may go.
+//! How far from boiling the liquid is in the suction.
 
 use super::{DISCHARGE, FLOW, LEVEL, LIQUID, SUCTION, Work, in_words, told_by_property};
 use crate::{
@@ -10,11 +10,9 @@ use crate::{
     hydraulics::{
         atmosphere::STANDARD_ATMOSPHERE,
         gauges::{
-            CannotCompute, HIGHEST_TEMPERATURE, HighestTemperature, KeptMargin,
-            LOWEST_SUCTION_PRESSURE, NPSH_AVAILABLE, NPSH_MARGIN, STANDARD_GRAVITY_M_S2,
-            SuctionGauge, SuctionLevel, Uncertain, WhenUnknown, highest_temperature,
-            lowest_suction_gauge_pressure_pa, npsh_available_from_gauge, npsh_available_from_level,
-            npsh_margin,
+            CannotCompute, FlowFromHead, NPSH_AVAILABLE, NPSH_MARGIN, PumpedLiquid,
+            STANDARD_GRAVITY_M_S2, SuctionGauge, SuctionLevel, Uncertain, WhenUnknown,
+            npsh_available_from_gauge, npsh_available_from_level, npsh_margin,
         },
         liquid::Quantity,
     },
@@ -24,12 +22,34 @@ use crate::{
     say,
 };
 
-const BAR_PA: f64 = 1e5;
+/// What NPSH available is told by, as it was read there.
+#[derive(Clone, Copy)]
+pub(super) enum ToldBy {
+    Gauge(SuctionGauge),
+    Level(SuctionLevel),
+}
+
+impl ToldBy {
+    pub fn check(&self) -> CheckId {
+        match self {
+            Self::Gauge(_) => SUCTION,
+            Self::Level(_) => LEVEL,
+        }
+    }
+
+    pub fn npsh_available_m(&self, liquid: &PumpedLiquid) -> Result<Uncertain, CannotCompute> {
+        match self {
+            Self::Gauge(gauge) => npsh_available_from_gauge(gauge, liquid, WhenUnknown::LeaveOut)
+                .map(|known| known.npsh_available_m),
+            Self::Level(level) => npsh_available_from_level(level, liquid),
+        }
+    }
+}
 
 /// NPSH available, and what it was told by.
 struct Available {
     npsh_m: Uncertain,
-    by: CheckId,
+    told_by: ToldBy,
     /// Name and value of what only one of the two ways has.
     row: (&'static str, String),
     was_read: bool,
@@ -87,15 +107,18 @@ impl Work<'_> {
         let npsh_m = available.npsh_m;
         self.numbers.npsh_available_m = Some(npsh_m);
         self.numbers.suction_was_read = available.was_read;
-        let by_gauge = available.by == SUCTION;
+        let told_by = available.told_by;
         let mut line = self
             .available_line(available, liquid, atmosphere_pa)
             .row(say!("Vapour pressure by"), told_by_property(liquid.vapour));
-        if by_gauge {
+        if matches!(told_by, ToldBy::Gauge(_)) {
             line = self.gauge_row(line, say!("Suction gauge"), Place::Suction);
         }
         self.lines.push(line);
-        self.npsh_margin(npsh_m, liquid, atmosphere_pa);
+        self.npsh_margin(npsh_m);
+        if let Some(required_m) = self.numbers.npsh.map(|margin| margin.npsh_required_m) {
+            self.how_far(required_m, liquid, (told_by, atmosphere_pa));
+        }
     }
 
     fn available_line(
@@ -113,7 +136,7 @@ impl Work<'_> {
         };
         let (name, value) = available.row;
         let line = Worked::is(say!("NPSH available"), words, NPSH_AVAILABLE)
-            .of([available.by, LIQUID])
+            .of([available.told_by.check(), LIQUID])
             .row(name, value)
             .row(
                 say!("Air's pressure"),
@@ -167,7 +190,7 @@ impl Work<'_> {
                 .map_err(|why| why.to_string())?;
             return Ok(Available {
                 npsh_m: known.npsh_available_m,
-                by: SUCTION,
+                told_by: ToldBy::Gauge(gauge),
                 row: (say!("Velocity head"), known.velocity.to_string()),
                 was_read: true,
             });
@@ -200,7 +223,7 @@ impl Work<'_> {
         };
         Ok(Available {
             npsh_m: npsh_available_from_level(&level, &liquid.pumped)?,
-            by: LEVEL,
+            told_by: ToldBy::Level(level),
             row: (say!("Surface above the centre line"), told),
             was_read: height.was_read,
         })
@@ -260,7 +283,10 @@ impl Work<'_> {
         }
     }
 
-    fn suction_gauge(&self, atmosphere_pa: Uncertain) -> Result<SuctionGauge, CannotCompute> {
+    pub(super) fn suction_gauge(
+        &self,
+        atmosphere_pa: Uncertain,
+    ) -> Result<SuctionGauge, CannotCompute> {
         let reading = self.readings.suction()?;
         let fitted = self.at.pump.gauge(Place::Suction);
         Ok(SuctionGauge {
@@ -272,25 +298,35 @@ impl Work<'_> {
         })
     }
 
-    fn npsh_margin(
-        &mut self,
-        available: Uncertain,
-        liquid: &SuctionLiquid,
-        atmosphere_pa: Uncertain,
-    ) {
+    /// No margin, for want of the flow: why nothing told it, and what of this pump can still be read.
+    fn without_flow(&self, name: &str) -> Worked {
+        let head_told = self.numbers.from_head.as_ref();
+        let meter = self.missing(&[FLOW]);
+        let gauge = match self.has_both_gauges() {
+            true => self.missing(&[SUCTION, DISCHARGE]),
+            false => None,
+        };
+        let mut sentences = vec![say!("NPSH margin cannot be computed without the flow.")];
+        sentences.extend(head_told.map(FlowFromHead::sentence));
+        sentences.extend(match (meter, gauge) {
+            (Some(_), Some(_)) => Some(say!(
+                "Read the flow meter, or both gauges where the curve is steep enough to tell."
+            )),
+            (Some(_), None) => Some(say!("Read the flow meter.")),
+            (None, Some(_)) => Some(say!("Read both gauges.")),
+            (None, None) if self.here(FLOW).is_none() && !self.has_both_gauges() => Some(say!(
+                "This pump has no flow meter, and not a gauge on either side. Have the planner see whether one can be fitted."
+            )),
+            (None, None) => None,
+        });
+        Worked::cannot(name, sentences.join(" "), meter.or(gauge))
+    }
+
+    fn npsh_margin(&mut self, available: Uncertain) {
         let name = say!("NPSH margin");
         let margin = match (&self.curve, self.numbers.flow_m3_s()) {
             (Err(why), _) => Err(self.without_curve(name, why)),
-            (_, None) => {
-                let why = say!(
-                    "NPSH margin cannot be computed without the flow. Read a flow meter, or both gauges where the curve is steep enough to tell."
-                );
-                Err(Worked::cannot(
-                    name,
-                    why,
-                    self.missing(&[FLOW, SUCTION, DISCHARGE]),
-                ))
-            }
+            (_, None) => Err(self.without_flow(name)),
             (Ok(curve), Some(flow)) => npsh_margin(available, curve, flow)
                 .map_err(|why| Worked::cannot(name, in_words(&why), None)),
         };
@@ -339,91 +375,7 @@ impl Work<'_> {
             ));
         }
         self.lines.push(line);
-        let required = margin.npsh_required_m;
         self.numbers.npsh = Some(margin);
-        if self.at.pump.gauge(Place::Suction).is_some() {
-            self.how_far(required, liquid, atmosphere_pa);
-        }
-    }
-
-    /// The lowest suction pressure and the highest temperature that keep the plant's margin.
-    fn how_far(&mut self, required: Uncertain, liquid: &SuctionLiquid, atmosphere_pa: Uncertain) {
-        let needed_m = KeptMargin::new(self.numbers.margin_kept_m, 1.0)
-            .and_then(|kept| kept.npsh_needed_m(required));
-        let given =
-            needed_m.and_then(|needed_m| Ok((needed_m, self.suction_gauge(atmosphere_pa)?)));
-        let lines = match given {
-            Ok((needed_m, gauge)) => vec![
-                Some(lowest_pressure(&gauge, needed_m, liquid)),
-                self.highest_temperature(&gauge, needed_m, liquid),
-            ],
-            Err(why) => vec![Some(
-                Worked::cannot(say!("Lowest suction pressure"), why, None).of([SUCTION]),
-            )],
-        };
-        self.lines.extend(lines.into_iter().flatten());
-    }
-
-    /// `None` where nothing was read to start from.
-    fn highest_temperature(
-        &self,
-        gauge: &SuctionGauge,
-        needed_m: Uncertain,
-        liquid: &SuctionLiquid,
-    ) -> Option<Worked> {
-        let name = say!("Highest temperature");
-        gauge.gauge_pressure_pa?;
-        let reckoned_as = self.readings.known.reckoned_as;
-        let pressures = reckoned_as.range(Quantity::SaturationPressure).ok()?;
-        let densities = reckoned_as.range(Quantity::Density).ok()?;
-        let to_c = pressures.1.min(densities.1);
-        if to_c <= liquid.now.temperature_c {
-            return None;
-        }
-        let range = (liquid.now.temperature_c, to_c);
-        let highest = |to_be_sure| {
-            highest_temperature(gauge, needed_m, range, to_be_sure, |at_c| {
-                self.readings.liquid_exactly_at(at_c)
-            })
-        };
-        let words = match (highest(false), highest(true)) {
-            (Ok(likely), Ok(sure)) => highest_words(likely, sure, to_c),
-            (Err(why), _) | (_, Err(why)) => {
-                return Some(Worked::cannot(name, why, None).of([SUCTION, LIQUID]));
-            }
-        };
-        Some(
-            Worked::is(name, words, HIGHEST_TEMPERATURE)
-                .of([SUCTION, LIQUID])
-                .row(say!("NPSH needed"), with_interval(needed_m, 1.0, "m"))
-                .row(say!("Looked up to"), format!("{} °C", number(to_c, 0.5)))
-                .caution(say!("At today's suction pressure and flow.")),
-        )
-    }
-}
-
-/// The highest temperature as it most likely is, and as it surely is.
-fn highest_words(likely: HighestTemperature, sure: HighestTemperature, to_c: f64) -> String {
-    let degrees = |celsius: f64| number(celsius, 0.5);
-    let likely = match likely {
-        HighestTemperature::At(likely_c) => {
-            say!("{degrees} °C", degrees = degrees(likely_c))
-        }
-        HighestTemperature::BeyondRange => say!("over {degrees} °C", degrees = degrees(to_c)),
-        HighestTemperature::AlreadyShort => return say!("the margin is not kept now").to_owned(),
-    };
-    match sure {
-        HighestTemperature::At(sure_c) => {
-            say!(
-                "{likely}; {surely} °C to be sure",
-                likely,
-                surely = degrees(sure_c)
-            )
-        }
-        HighestTemperature::BeyondRange => likely,
-        HighestTemperature::AlreadyShort => {
-            say!("{likely}, but the margin is not surely kept now", likely)
-        }
     }
 }
 
@@ -446,35 +398,4 @@ fn boiling(liquid: &SuctionLiquid, boils_at_c: Option<f64>) -> String {
             now
         ),
     }
-}
-
-fn lowest_pressure(gauge: &SuctionGauge, needed_m: Uncertain, liquid: &SuctionLiquid) -> Worked {
-    let name = say!("Lowest suction pressure");
-    let lowest =
-        lowest_suction_gauge_pressure_pa(gauge, &liquid.pumped, needed_m, WhenUnknown::LeaveOut);
-    let line = match lowest {
-        Ok(lowest_pa) => {
-            let shown = |pa: f64| number(pa / BAR_PA, lowest_pa.half_width() / BAR_PA);
-            let words = say!(
-                "{lowest} bar; {surely} to be sure",
-                lowest = shown(lowest_pa.value()),
-                surely = shown(lowest_pa.upper())
-            );
-            Worked::is(name, words, LOWEST_SUCTION_PRESSURE)
-                .row(
-                    say!("of a temperature" => "At"),
-                    format!("{} °C", number(liquid.now.temperature_c, 0.5)),
-                )
-                .row(say!("NPSH needed"), with_interval(needed_m, 1.0, "m"))
-        }
-        Err(CannotCompute::NoAbsolutePressure { .. }) => {
-            let words = say!("any this gauge can show").to_owned();
-            Worked::is(name, words, LOWEST_SUCTION_PRESSURE)
-                .row(say!("of a temperature" => "At"), format!("{} °C", number(liquid.now.temperature_c, 0.5)))
-                .row(say!("NPSH needed"), with_interval(needed_m, 1.0, "m"))
-                .caution(say!("The gauge stands so high above the pump that the liquid between keeps the margin."))
-        }
-        Err(why) => Worked::cannot(name, why, None),
-    };
-    line.of([SUCTION])
 }

@@ -82,7 +82,7 @@ impl FlowFromHead {
         }
     }
 
-    /// A sentence for the operator, without numbers.
+    /// A sentence for the operator, without numbers. Whether the pump has a flow meter to read it doesn't know.
     pub fn sentence(&self) -> &'static str {
         match self {
             Self::Found {
@@ -91,13 +91,11 @@ impl FlowFromHead {
             } => say!("The head meets the pump's curve at this flow."),
             Self::Found { .. } => {
                 say!(
-                    "The head meets the pump's curve near its end; the flow may be beyond it. Look at amps and NPSH margin."
+                    "The head meets the pump's curve near its end; the flow may be beyond it. Look at amps."
                 )
             }
             Self::TooFlat { .. } => {
-                say!(
-                    "The pump's curve is too flat here to tell the flow from the head. Read a flow meter, or amps."
-                )
+                say!("The pump's curve is too flat here to tell the flow from the head.")
             }
             Self::AboveCurve { .. } => {
                 say!(
@@ -106,7 +104,7 @@ impl FlowFromHead {
             }
             Self::OffTheEnd { .. } => {
                 say!(
-                    "The head is lower than the curve's end: the pump runs beyond its curve, or is worn, air-bound or turning the wrong way. Read a flow meter, and look at amps."
+                    "The head is lower than the curve's end: the pump runs beyond its curve, or is worn, air-bound or turning the wrong way. Look at amps."
                 )
             }
         }

@@ -6,12 +6,10 @@ use super::{
     head::WhenUnknown,
     npsh::{
         PumpedLiquid, SuctionGauge, SuctionSpeed, absolute, checked_atmosphere, checked_liquid,
-        npsh_available_from_gauge,
     },
     uncertain::Uncertain,
 };
 use crate::{formula::Formula, word};
-use std::fmt::Display;
 
 /// How the lowest suction pressure is reckoned.
 pub const LOWEST_SUCTION_PRESSURE: Formula = Formula {
@@ -114,21 +112,21 @@ pub fn lowest_suction_gauge_pressure_pa(
     Ok(lowest_pa)
 }
 
-/// The temperature above which the margin is lost at today's suction pressure and flow.
+/// The temperature above which the margin is lost while all else at the suction stays as it is.
 ///
-/// Looked for from today's temperature `from_c` up to `to_c`, °C. With `cautious` the lower end of
-/// the interval of NPSH available less NPSH needed must stay above zero, else its value. NPSH
-/// available may rise a little with temperature before it falls (the liquid gets lighter), but then falls
-/// for good, so that there is one crossing. Velocity head is left out where it is not known. NPSH required is taken as it is in cold water, which is on the safe side.
+/// Looked for from today's temperature `from_c` up to `to_c`, °C. `npsh_available_at` gives NPSH available at a
+/// temperature, by gauge or by level, m. With `cautious` the lower end of the interval of NPSH available less NPSH
+/// needed must stay above zero, else its value. NPSH available may rise a little with temperature before it falls (the
+/// liquid gets lighter), but then falls for good, so that there is one crossing. NPSH required is taken as it is in
+/// cold water, which is on the safe side.
 ///
 /// # Errors
-/// As [`npsh_available_from_gauge`]; `OutOfRange` where `to_c` is not above `from_c`; `Liquid` where `liquid` fails.
-pub fn highest_temperature<E: Display>(
-    suction: &SuctionGauge,
+/// `OutOfRange` where `to_c` is not above `from_c`; what `npsh_available_at` refuses.
+pub fn highest_temperature(
     npsh_needed_m: Uncertain,
     (from_c, to_c): (f64, f64),
     cautious: bool,
-    liquid: impl Fn(f64) -> Result<PumpedLiquid, E>,
+    npsh_available_at: impl Fn(f64) -> Result<Uncertain, CannotCompute>,
 ) -> Result<HighestTemperature, CannotCompute> {
     within(
         word!("The liquid's temperature (°C)"),
@@ -145,14 +143,9 @@ pub fn highest_temperature<E: Display>(
         ),
     )?;
     let holds_at = |temperature_c: f64| {
-        let liquid = liquid(temperature_c).map_err(|why| CannotCompute::Liquid {
-            temperature_c,
-            why: why.to_string(),
-        })?;
-        let available = npsh_available_from_gauge(suction, &liquid, WhenUnknown::LeaveOut)?;
         let surplus_m = Uncertain::combine(
             word!("NPSH over what is needed"),
-            [available.npsh_available_m, npsh_needed_m],
+            [npsh_available_at(temperature_c)?, npsh_needed_m],
             |[available, needed]| available - needed,
         )?;
         Ok::<_, CannotCompute>(if cautious {
