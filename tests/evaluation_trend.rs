@@ -4,10 +4,11 @@
 
 mod evaluation_support;
 
-use evaluation_support::{Case, NOW_MS, count, number};
+use evaluation_support::{Case, NOW_MS, count, feel, number};
 use lantern_ring::{
     evaluation::{Outcome, Reading, Trend, trend},
     plant::CheckId,
+    statistics::charts::{CUSUM, EWMA},
 };
 use serde_json::Value;
 
@@ -116,4 +117,42 @@ fn a_check_nobody_has_read_lately_says_so() {
         .into_iter()
         .map(|(days_ago, entered)| (days_ago + 29, entered));
     assert_eq!(trend_of(BEARING, old).words, "Not read in the last 28 days");
+}
+
+#[test]
+fn a_drift_names_the_chart_that_called_it() {
+    // Usual before: median 52, σ 1.4826. One reading 5.2 σ up: its cumulative sum is 5.2 − 0.5 = 4.7, short of 5; the
+    // moving average 0.2 · 5.2 = 1.04 is over 2.962 · √(0.2/1.8) = 0.987. A second one makes both call.
+    let before = || {
+        steady()
+            .into_iter()
+            .map(|(day, entered)| (day + 29, entered))
+    };
+    let high = || number(52.0 + 5.2 * 1.4826, "degC");
+    let of = |recent: &[u32]| {
+        let recent = recent.iter().map(|day| (*day, high()));
+        trend_of(BEARING, before().chain(recent))
+    };
+    for (recent, formula, called_by) in [
+        (vec![0], EWMA, "the moving average"),
+        (vec![1, 0], CUSUM, "both charts"),
+    ] {
+        let trend = of(&recent);
+        let mut lines = trend.worked.iter();
+        let drift = lines.find(|line| line.name == "Drift from before");
+        let drift = drift.expect("a drift from before");
+        let Outcome::Is { words, .. } = &drift.outcome else {
+            panic!("{drift:?}");
+        };
+        assert!(words.starts_with("up, since"), "{words}");
+        assert_eq!(drift.formula, Some(formula));
+        assert_eq!(evaluation_support::row(drift, "Called by"), called_by);
+    }
+}
+
+#[test]
+fn too_few_entries_felt_say_how_many_a_trend_needs() {
+    let felt = trend_of("bearing_heat@pump_de", [(1, feel(1)), (0, feel(2))]);
+    let words = "A trend needs at least 5 entries; there are 2. Make more entries.";
+    assert_eq!(felt.words, words);
 }

@@ -69,6 +69,10 @@ fn an_entries_file_with_one_bad_line_records_nothing() {
             &["over no time", "count again"],
         ),
         (
+            r#"{"pump":"ST-101","check":"leak_off@seal_de","entered":{"kind":"stream","millilitres":40,"seconds":0}}"#,
+            &["the cup was held under the stream for no time"],
+        ),
+        (
             r#"{"pump":"ST-101","check":"noise@pump"}"#,
             &["give \"check\" with \"entered\""],
         ),

@@ -81,6 +81,11 @@ pub enum BadEntry {
         "drops were counted over no time; count again for some seconds, the count starts with the first tap"
     ))]
     NoTime,
+    /// A stream without a time.
+    #[error("{}", say!(
+        "the cup was held under the stream for no time; hold it there for some seconds, and enter how many"
+    ))]
+    CaughtInNoTime,
     /// Too few drops in too short a time.
     #[error("{}", say!(
         "a count of {drops} in {seconds} s says little of how it drips; count on for {more} s more, or to {enough} drops, or count again for {least} s",
@@ -239,7 +244,9 @@ fn count(drops: u32, seconds: f64) -> Result<(), BadEntry> {
 }
 
 fn stream(millilitres: f64, seconds: f64, drops_per_ml: Option<f64>) -> Result<(), BadEntry> {
-    refuse_unless(seconds.is_finite() && seconds > 0.0, || BadEntry::NoTime)?;
+    refuse_unless(seconds.is_finite() && seconds > 0.0, || {
+        BadEntry::CaughtInNoTime
+    })?;
     let drops_per_ml_is_good = drops_per_ml.is_none_or(|drops| drops.is_finite() && drops > 0.0);
     refuse_unless(millilitres.is_finite() && drops_per_ml_is_good, || {
         BadEntry::NotFinite

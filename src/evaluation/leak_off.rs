@@ -188,23 +188,22 @@ fn rate(at: &Situation<'_>, seen: &Seen, count: Count) -> Worked {
         Ok(so_far) => so_far,
         Err(why) => return Worked::cannot(name, why, None).of([seen.check]),
     };
-    let words = match drops {
-        // Where nothing was seen only the upper side is in doubt.
+    // Where nothing was seen only the upper side is in doubt.
+    let at_most_per_min = match drops {
         0 => match rate_at_most_per_min(drops, seconds, CONFIDENCE) {
-            Ok(at_most) => {
-                let (per, unit) = drops_per(at_most);
-                let at_most = at_most * per;
-                say!(
-                    "none, at most {rate} {unit}",
-                    rate = number(at_most, at_most),
-                    unit
-                )
-            }
+            Ok(at_most) => Some(at_most),
             Err(why) => return Worked::cannot(name, why, None).of([seen.check]),
         },
-        _ => {
+        _ => None,
+    };
+    let (low, high) = so_far.interval_per_min;
+    let words = match at_most_per_min {
+        Some(at_most) => {
+            let (per, unit) = drops_per(at_most);
+            none_at_most(at_most * per, unit)
+        }
+        None => {
             let (per, unit) = drops_per(so_far.per_min);
-            let (low, high) = so_far.interval_per_min;
             between(so_far.per_min * per, (low * per, high * per), unit)
         }
     };
@@ -225,16 +224,28 @@ fn rate(at: &Situation<'_>, seen: &Seen, count: Count) -> Worked {
         }
     }
     let in_ml = |per_min: f64| drops_to_ml_per_min(per_min, at.plant.drops_per_ml);
-    let (low, high) = so_far.interval_per_min;
-    match (in_ml(so_far.per_min), in_ml(low), in_ml(high)) {
-        (Ok(ml_per_min), Ok(low), Ok(high)) => line
-            .row(
-                say!("As a volume"),
-                between(ml_per_min, (low, high), "mL/min"),
-            )
+    let volume = match at_most_per_min {
+        Some(at_most) => in_ml(at_most).map(|at_most| none_at_most(at_most, "mL/min")),
+        None => in_ml(so_far.per_min).and_then(|ml_per_min| {
+            let ends = (in_ml(low)?, in_ml(high)?);
+            Ok(between(ml_per_min, ends, "mL/min"))
+        }),
+    };
+    match volume {
+        Ok(volume) => line
+            .row(say!("As a volume"), volume)
             .row(say!("Volume by"), DROP_VOLUME.source),
-        _ => line,
+        Err(_) => line,
     }
+}
+
+/// What is said where no drop was seen.
+fn none_at_most(rate: f64, unit: &str) -> String {
+    say!(
+        "none, at most {rate} {unit}",
+        rate = number(rate, rate),
+        unit
+    )
 }
 
 fn stream(check: CheckId, (millilitres, seconds): (f64, f64), drops_per_ml: Option<f64>) -> Worked {

@@ -56,9 +56,15 @@ impl Trend {
                 return;
             }
         };
-        let words = match (by_sum.signal, by_average.signal) {
-            (None, None) => say!("none shown").to_owned(),
-            (Some(signal), _) | (None, Some(signal)) => {
+        let (formula, called_by) = match (by_sum.signal, by_average.signal) {
+            (Some(_), Some(_)) => (CUSUM, say!("of drift" => "both charts")),
+            (Some(_), None) => (CUSUM, say!("of drift" => "the cumulative sum")),
+            (None, Some(_)) => (EWMA, say!("of drift" => "the moving average")),
+            (None, None) => (CUSUM, say!("of drift" => "neither chart")),
+        };
+        let words = match by_sum.signal.or(by_average.signal) {
+            None => say!("none shown").to_owned(),
+            Some(signal) => {
                 let began_ms = points[split + signal.start].at_ms;
                 let time = super::super::ago(now_ms - began_ms);
                 match signal.direction {
@@ -73,7 +79,8 @@ impl Trend {
             })
         };
         self.worked.push(
-            Worked::is(name, words, CUSUM)
+            Worked::is(name, words, formula)
+                .row(say!("of drift" => "Called by"), called_by)
                 .row(
                     say!("Usual before"),
                     say!(
@@ -86,7 +93,7 @@ impl Trend {
                 .row(say!("Readings looked at"), recent.len().to_string())
                 .row(
                     say!("False calls, cumulative sum"),
-                    arl(sums.in_control_arl()),
+                    format!("{}; {}", arl(sums.in_control_arl()), CUSUM.source),
                 )
                 .row(
                     say!("False calls, moving average"),

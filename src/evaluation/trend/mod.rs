@@ -254,7 +254,8 @@ impl Trend {
                         .row(say!("Told by"), told_by(MANN_KENDALL)),
                 );
             }
-            (Err(why), _) | (_, Err(why)) => {
+            // The test wants the most entries: its number is the one to say.
+            (_, Err(why)) | (Err(why), _) => {
                 self.words = why.to_string();
                 self.worked.push(Worked::cannot(say!("Trend"), why, None));
             }
@@ -357,14 +358,10 @@ impl Trend {
         let steps = u8::try_from(words.len()).unwrap_or(u8::MAX);
         match look_at_feel(&felt, steps, day(now_ms), CONFIDENCE) {
             Ok(look) => {
-                self.words = match look.direction {
-                    Some(Direction::Rising) => say!("Rising from step to step"),
-                    Some(Direction::Falling) => say!("Falling from step to step"),
-                    Some(Direction::EqualThroughout) => say!("The same step throughout"),
-                    Some(Direction::NoTrend) => say!("No trend shown"),
-                    None => say!("Too few entries to tell a trend"),
-                }
-                .to_owned();
+                self.words = match &look.test {
+                    Ok(test) => steps_words(test.direction(CONFIDENCE)).to_owned(),
+                    Err(why) => why.to_string(),
+                };
                 let counts: Vec<_> = words
                     .iter()
                     .zip(&look.counts)
@@ -463,6 +460,15 @@ fn slope_words(line: Option<&RobustLine>, direction: Direction, symbol: &str) ->
         (Some(line), _) => say!("Falling {slope}", slope = per_day(line, symbol)),
         (None, Direction::EqualThroughout) => say!("The same throughout").to_owned(),
         (None, _) => say!("No trend shown").to_owned(),
+    }
+}
+
+fn steps_words(direction: Direction) -> &'static str {
+    match direction {
+        Direction::Rising => say!("Rising from step to step"),
+        Direction::Falling => say!("Falling from step to step"),
+        Direction::EqualThroughout => say!("The same step throughout"),
+        Direction::NoTrend => say!("No trend shown"),
     }
 }
 
