@@ -1,16 +1,19 @@
 //! How long one visit's full evaluation takes: every check entered, leak-off, hydraulics, trends and causes.
 //!
-//! `cargo bench --no-default-features --bench evaluate_visit`. First pure, with 120 readings before of each check; then
+//! `cargo bench --no-default-features --bench evaluate_visit`. First pure, with 120 readings before of each check, care
+//! that is behind, grease and venting among them, and a hand that was tried; then
 //! through the door, on a store with as much history at that pump, hands tried against thermometers among it. Square
 //! roots of the same run are the measure of the machine.
 
 use lantern_ring::{
     app::{App, Arrive, CloseVisit, Enter, SetOperator},
-    check::{Check, Entered, EntryKind, RunningState, accept, list, on_request},
-    evaluation::{Reading, Seen, Situation, evaluate},
+    check::{Check, Entered, EntryKind, FeelScale, RunningState, accept, list, on_request, words},
+    evaluation::{Care, Done, Reading, Seen, Situation, evaluate},
     judge::judge,
-    plant::{Plant, PlantFault, Pump, PumpId},
+    plant::{Place, Plant, PlantFault, Pump, PumpId},
     record::{HowFound, Stamp},
+    remedy::{GreaseGiven, Remedy},
+    statistics::feel::{Calibration, FeelError, FeltAndMeasured, calibrate},
     sys::{StillWorld, plant_folder},
 };
 use std::{
@@ -39,11 +42,13 @@ fn main() -> Outcome<()> {
     })?;
     for id in PUMPS {
         let pump = plant.pump(&id.parse()?).ok_or("no such pump")?;
-        let situation = situation(&plant, pump);
+        let situation = situation(&plant, pump)?;
         let (checks, before) = (situation.seen.len(), VISITS_BEFORE);
         measure(&format!("{id}: {checks} checks, {before} before"), || {
             let evaluation = evaluate(black_box(&situation));
-            Ok(evaluation.trends.len() > 5 && evaluation.causes.is_some())
+            let mut trends = evaluation.trends.values();
+            let remedies_show = trends.any(|trend| !trend.remedies.is_empty());
+            Ok(remedies_show && evaluation.trends.len() > 5 && evaluation.causes.is_some())
         })?;
     }
     through_the_door(&folder)
@@ -110,7 +115,7 @@ fn checks(pump: &Pump) -> Vec<Check> {
     checks
 }
 
-fn situation<'a>(plant: &'a Plant, pump: &'a Pump) -> Situation<'a> {
+fn situation<'a>(plant: &'a Plant, pump: &'a Pump) -> Outcome<Situation<'a>> {
     let checks = checks(pump);
     let seen = checks.iter().map(|check| {
         let entered = entry(check, VISITS_BEFORE);
@@ -132,18 +137,59 @@ fn situation<'a>(plant: &'a Plant, pump: &'a Pump) -> Situation<'a> {
         });
         (check.id, readings.collect())
     });
-    Situation {
+    Ok(Situation {
         plant,
         pump,
         running: RunningState::Running,
         seen: seen.collect(),
         before: before.collect::<BTreeMap<_, Vec<_>>>(),
-        care: BTreeMap::new(),
-        done: Vec::new(),
-        hand: None,
+        care: care(pump),
+        done: done(pump),
+        hand: Some(hand()?),
         ambient_c: Some(air_c(VISITS_BEFORE)),
         now_ms: at(VISITS_BEFORE).utc_ms,
-    }
+    })
+}
+
+/// Invented care of every bearing, behind in all that can be.
+fn care(pump: &Pump) -> BTreeMap<Place, Care> {
+    let behind = Care {
+        uses_more_oil: true,
+        greased_h_ago: Some(5_000.0),
+        grease_overdue: true,
+    };
+    let bearings = pump.bearings.iter();
+    bearings.map(|bearing| (bearing.place, behind)).collect()
+}
+
+/// What was put right: each bearing greased and the casing vented, a month and a fortnight ago.
+fn done(pump: &Pump) -> Vec<Done> {
+    let greased = pump.bearings.iter().map(|bearing| Remedy::Grease {
+        place: bearing.place,
+        amount: GreaseGiven::Strokes { strokes: 4.0 },
+        grade: "an invented grease".to_owned(),
+    });
+    let each: Vec<Remedy> = greased.chain([Remedy::Vent]).collect();
+    let of = |visits_ago: i64| {
+        each.iter().cloned().map(move |what| Done {
+            at_ms: at(VISITS_BEFORE - visits_ago).utc_ms + TWELVE_HOURS_MS / 2,
+            what,
+            answers: None,
+        })
+    };
+    of(60).chain(of(28)).collect()
+}
+
+/// An invented hand, tried forty times against a thermometer.
+fn hand() -> Outcome<Result<Calibration, FeelError>> {
+    let steps = u8::try_from(words::feel_steps(FeelScale::Heat).len())?;
+    let pairs = (0..40_u8).map(|turn| FeltAndMeasured {
+        operator: (),
+        step: turn % steps,
+        celsius: 25.0 + 8.0 * f64::from(turn % steps) + f64::from(turn % 5),
+    });
+    let mut hands = calibrate(&pairs.collect::<Vec<_>>(), steps, 0.95)?;
+    Ok(hands.remove(&()).ok_or("nobody's hand was tried")?)
 }
 
 /// Invented weather, °C.
