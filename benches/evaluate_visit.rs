@@ -142,6 +142,7 @@ fn situation<'a>(plant: &'a Plant, pump: &'a Pump) -> Outcome<Situation<'a>> {
         pump,
         running: RunningState::Running,
         seen: seen.collect(),
+        left_open: Vec::new(),
         before: before.collect::<BTreeMap<_, Vec<_>>>(),
         care: care(pump),
         done: done(pump),

@@ -4,8 +4,8 @@ mod app_support;
 
 use app_support::{create, stamp, world};
 use lantern_ring::{
-    app::{App, AppError, Arrive, CloseVisit, Enter, SetOperator},
-    check::Entered,
+    app::{App, AppError, Arrive, CloseVisit, Enter, SeeRunning, SetOperator},
+    check::{Entered, RunningState},
     evaluation::{Evaluation, Outcome, Worked},
     plant::{PumpId, Unit},
     record::HowFound,
@@ -52,6 +52,15 @@ fn read(value: f64) -> (&'static str, Entered) {
 impl Desk {
     /// One visit, twelve hours after the one before.
     fn visit(&mut self, by: &str, entries: &[(&str, Entered)]) -> Uuid {
+        self.visit_while(RunningState::Running, by, entries)
+    }
+
+    fn visit_while(
+        &mut self,
+        running: RunningState,
+        by: &str,
+        entries: &[(&str, Entered)],
+    ) -> Uuid {
         self.hours += 12;
         self.world.set_now(stamp(self.hours));
         self.app.perform(SetOperator(by.to_owned())).unwrap();
@@ -61,6 +70,7 @@ impl Desk {
             round: None,
         };
         let visit = self.app.perform(arrive).unwrap();
+        self.app.perform(SeeRunning { visit, running }).unwrap();
         for (check, entered) in entries {
             let enter = Enter {
                 visit,
@@ -159,6 +169,42 @@ fn a_visit_looks_back_but_not_ahead() {
         then,
         "what came later changes nothing"
     );
+}
+
+#[test]
+fn a_visit_counts_what_an_earlier_one_left_open_as_it_stood_then() {
+    let quiet = || {
+        let key = "steady".to_owned();
+        ("noise@pump", Entered::Choice { key })
+    };
+    let origins = |desk: &Desk, visit: Uuid| -> Vec<String> {
+        let causes = desk.app.evaluation(visit).unwrap().causes;
+        let evidence = causes.map(|causes| causes.evidence).unwrap_or_default();
+        let before = evidence.into_iter().filter(|told| told.earlier);
+        before.map(|told| told.origin).collect()
+    };
+    let mut desk = desk();
+    let hot = desk.visit("A. Alpha", &[felt(4)]);
+    assert_eq!(
+        origins(&desk, hot),
+        Vec::<String>::new(),
+        "its own is of now"
+    );
+    let after = desk.visit("B. Beta", &[quiet()]);
+    let told = origins(&desk, after);
+    assert_eq!(told.len(), 1, "{told:?}");
+    assert!(told[0].starts_with("12 h ago: Bearing heat"), "{told:?}");
+    // While it stands by, what was found as it ran says nothing.
+    let key = "sound".to_owned();
+    let sound = ("foundation@pump", Entered::Choice { key });
+    let standing = desk.visit_while(RunningState::Standby, "A. Alpha", &[sound]);
+    assert_eq!(origins(&desk, standing), Vec::<String>::new());
+    // Felt again, it counts no longer; what was said then stays.
+    let cool = desk.visit("A. Alpha", &[felt(0)]);
+    assert_eq!(origins(&desk, cool), Vec::<String>::new());
+    let later = desk.visit("A. Alpha", &[quiet()]);
+    assert_eq!(origins(&desk, later), Vec::<String>::new());
+    assert_eq!(origins(&desk, after), told);
 }
 
 #[test]

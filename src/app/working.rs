@@ -3,10 +3,12 @@
 use super::{App, AppError, Register, air::Air, visit::check_in_any_state};
 use crate::{
     check::{Entered, FeelScale, RunningState, words},
-    evaluation::{self, AIR_DAYS, Evaluation, Reading, Seen, Situation, Trend, follows_air},
+    evaluation::{
+        self, AIR_DAYS, Evaluation, LEFT_OPEN_DAYS, Reading, Seen, Situation, Trend, follows_air,
+    },
     plant::{CheckId, CheckKind, Pump, PumpId},
     statistics::feel::{FeltAndMeasured, calibrate},
-    store::{EntryRow, PastReading},
+    store::{EntryRow, PastReading, VisitRow},
 };
 use std::collections::BTreeMap;
 use uuid::Uuid;
@@ -18,6 +20,7 @@ const MOST_READINGS: u32 = 20_000;
 /// Times a hand was tried at one bearing that its calibration looks at.
 const MOST_FELT: u32 = 50;
 const AIR_MS: i64 = AIR_DAYS as i64 * 86_400_000;
+const LEFT_OPEN_MS: i64 = LEFT_OPEN_DAYS as i64 * 86_400_000;
 const CONFIDENCE: f64 = 0.9;
 
 impl App {
@@ -58,6 +61,7 @@ impl App {
             plant: register.plant(),
             pump,
             running: visit.running,
+            left_open: self.left_open(&visit, now_ms)?,
             seen,
             before,
             care: self.care_of(pump, now_ms)?,
@@ -66,6 +70,22 @@ impl App {
             ambient_c: air.at(now_ms),
             now_ms,
         }))
+    }
+
+    /// What earlier visits found out of limits while the pump was doing the same, and nobody looked at again.
+    fn left_open(&self, visit: &VisitRow, now_ms: i64) -> Result<Vec<Seen>, AppError> {
+        let reader = self.store.read();
+        let mut left = Vec::new();
+        for row in reader.left_open(&visit.pump, now_ms - LEFT_OPEN_MS, now_ms)? {
+            let running = match row.entry.running {
+                Some(running) => Some(running),
+                None => reader.visit(row.entry.visit)?.map(|then| then.running),
+            };
+            if row.entry.visit != visit.visit && running == Some(visit.running) {
+                left.push(seen(&row));
+            }
+        }
+        Ok(left)
     }
 
     /// How the readings of one check go; `None` where they are words, or there are none.

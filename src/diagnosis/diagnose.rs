@@ -210,6 +210,10 @@ impl<'k> Weighed<'k> {
             } else {
                 row.if_absent
             };
+            let weight = match known.earlier.contains(&sign) {
+                true => weight.if_earlier(),
+                false => weight,
+            };
             if weight == Weight::Silent || (!present && shows_otherwise(sign)) {
                 continue;
             }

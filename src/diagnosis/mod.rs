@@ -36,6 +36,9 @@
 //! Troubles of one bearing's oil or grease are weighed at each bearing that can have them by itself, and stand by that
 //! which shows them most: grease pushed out of one bearing says nothing of another that is hot.
 //!
+//! What an earlier visit saw and nobody looked at since counts where nothing later tells of the sign, by less: what
+//! would show a trouble or rule one out is then only strongly for or against it.
+//!
 //! All that fit are kept in that order; what is shown first-hand, and what is folded away as also possible, says
 //! [`Diagnosis::shown`].
 //!

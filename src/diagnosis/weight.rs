@@ -41,6 +41,16 @@ impl Weight {
         }
     }
 
+    /// What it says where it was seen in an earlier visit alone: what was so then shows nothing to be there now, and
+    /// rules nothing out. Common practice, no source.
+    pub(super) fn if_earlier(self) -> Self {
+        match self {
+            Self::Proves => Self::StronglyFor,
+            Self::RulesOut => Self::StronglyAgainst,
+            other => other,
+        }
+    }
+
     pub(super) fn is_for(self) -> bool {
         self.points() > 0
     }

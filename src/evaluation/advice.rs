@@ -1,6 +1,6 @@
 //! What to do about a cause at this pump, as it is now.
 
-use super::{Evaluation, Situation};
+use super::{Evaluation, Seen, Situation};
 use crate::{
     check::{gland_may_be_touched, words},
     diagnosis::Trouble,
@@ -37,7 +37,7 @@ impl Foremost {
         Self {
             stop: by_an_entry(at).or_else(|| by_a_gland(at)),
             hands_off: !gland_may_be_touched(at.pump),
-            never_tighten: glands(at).find_map(|(_, seen)| may_tighten(&seen).err()),
+            never_tighten: glands(at, &at.left_open).find_map(|(_, seen)| may_tighten(&seen).err()),
         }
     }
 }
@@ -94,7 +94,7 @@ fn by_an_entry(at: &Situation<'_>) -> Option<String> {
 
 /// A gland that burns stops the pump, whatever its limits say.
 fn by_a_gland(at: &Situation<'_>) -> Option<String> {
-    glands(at).find_map(|(place, seen)| {
+    glands(at, &[]).find_map(|(place, seen)| {
         let rule = stop_rule(&seen, at.pump)?;
         let title = words::title(CheckId::new(K::GlandHeat, place));
         (rule.verdict == Verdict::StopPump)
@@ -102,12 +102,19 @@ fn by_a_gland(at: &Situation<'_>) -> Option<String> {
     })
 }
 
-/// The glands of the pump, with what was seen of each.
-fn glands<'a>(at: &'a Situation<'_>) -> impl Iterator<Item = (Place, GlandSeen)> + 'a {
+/// The glands of the pump, with what was seen of each, now or else `before`.
+fn glands<'a>(
+    at: &'a Situation<'_>,
+    before: &'a [Seen],
+) -> impl Iterator<Item = (Place, GlandSeen)> + 'a {
     let is_packed = matches!(at.pump.seal, Seal::Packed { .. });
     let places = [Place::SealDe, Place::SealNde];
     places.into_iter().filter(move |_| is_packed).map(|place| {
-        let entered = |kind, place| Some(&at.entry(CheckId::new(kind, place))?.entered);
+        let entered = |kind, place| {
+            let check = CheckId::new(kind, place);
+            let before = || before.iter().find(|seen| seen.check == check);
+            Some(&at.entry(check).or_else(before)?.entered)
+        };
         let seen = GlandSeen::of(
             entered(K::LeakOff, place),
             entered(K::GlandHeat, place),

@@ -5,6 +5,7 @@ use crate::{
     check::Check,
     diagnosis::{Build, Diagnosis, Evidence, Feature, Knowledge, Sign},
     plant::{CheckId, CheckKind as K, LanternRingFeed, Place, Pump, Seal, SuctionSource},
+    say,
 };
 
 /// From this vapour pressure on a liquid can boil at the suction: three tenths of the air's pressure, water of 69 °C.
@@ -24,13 +25,28 @@ pub struct Causes {
     pub look_next: Vec<CheckId>,
 }
 
+impl Causes {
+    /// How much of the evidence is of earlier visits, in words; empty where none is.
+    pub fn before_words(&self) -> String {
+        match self.evidence.iter().filter(|told| told.earlier).count() {
+            0 => String::new(),
+            1 => say!("1 sign is of an earlier visit: nobody has looked again.").to_owned(),
+            many => say!(
+                "{count} signs are of earlier visits: nobody has looked again.",
+                count = many
+            ),
+        }
+    }
+}
+
 /// What fits the situation; `None` where nothing at all is known, or the program's own knowledge can't be read.
 pub(super) fn causes(
     at: &Situation<'_>,
     hydraulics: &Hydraulics,
     of_trends: Vec<Evidence>,
 ) -> Option<Causes> {
-    let evidence = either(signs::evidence(at, hydraulics), of_trends);
+    let mut evidence = either(signs::evidence(at, hydraulics), of_trends);
+    evidence.extend(signs::before(at, &evidence));
     if evidence.is_empty() {
         return None;
     }

@@ -35,6 +35,10 @@ use crate::{
 };
 use std::collections::BTreeMap;
 
+/// What was found out of limits and not looked at since counts for so long as a sign of what is wrong: a week, by when
+/// most rounds have come by again. Common practice, no source.
+pub const LEFT_OPEN_DAYS: u32 = 7;
+
 /// Everything that can be worked out from one visit.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Evaluation {

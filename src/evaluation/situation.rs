@@ -21,6 +21,8 @@ pub struct Situation<'a> {
     pub running: RunningState,
     /// What was entered, at most once for each check.
     pub seen: Vec<Seen>,
+    /// What was out of limits when it was looked at last, in an earlier visit while the pump was doing the same.
+    pub left_open: Vec<Seen>,
     /// What was read before, by check, in any order; without what was `seen`.
     pub before: BTreeMap<CheckId, Vec<Reading>>,
     /// What is known of the care of bearings and oil skid besides what was `seen`, by place.

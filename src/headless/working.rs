@@ -179,6 +179,10 @@ fn write_causes(
             by.join(", ")
         )?;
     }
+    let before = causes.before_words();
+    if !before.is_empty() {
+        writeln!(out, "{before}")?;
+    }
     if working {
         for (what, formula) in [("Ordered", RANKING), ("Next check chosen", TELLING)] {
             writeln!(out, "{what} by: {}", formula.name)?;

@@ -4,6 +4,7 @@ use super::{
     EntryRow, Reader, Result, VisitRow,
     codec::{Col, record_of},
 };
+use crate::plant::PumpId;
 use rusqlite::{Row, params};
 
 /// Entries `e` within a span that hold, by whom they were signed; `{which}` says which of them.
@@ -28,6 +29,15 @@ const COUNT: &str =
 const COUNT_BY: &str =
     "SELECT count(*) FROM effective_entry AS e JOIN journal AS j ON j.id = e.record
      WHERE e.seen_ms >= ?1 AND e.seen_ms < ?2 AND j.signed_by = ?3";
+
+/// What each check of a pump came to within a span by its last judged entry there, where that is out of limits.
+const LEFT_OPEN: &str = "SELECT j.origin, j.seq, j.bytes, j.hash FROM latest AS l
+     JOIN entry AS e ON e.record = (
+       SELECT p.record FROM effective_entry AS p
+       WHERE p.pump = l.pump AND p.check_id = l.check_id AND p.seen_ms BETWEEN ?2 AND ?3 AND p.judged = 1
+       ORDER BY p.seen_ms DESC, p.seq DESC, p.origin DESC LIMIT 1)
+     JOIN journal AS j ON j.id = e.record
+     WHERE l.pump = ?1 AND e.verdict >= 2 ORDER BY l.check_id";
 
 /// A span of time and who signed in it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -89,6 +99,17 @@ impl Reader<'_> {
         self.entries_within(PUT_RIGHT, span, most)
     }
 
+    /// The last judged entry of each check of a pump seen from `from_ms` to `to_ms`, where it is out of limits.
+    ///
+    /// # Errors
+    /// `DamagedRecord`.
+    pub fn left_open(&self, pump: &PumpId, from_ms: i64, to_ms: i64) -> Result<Vec<EntryRow>> {
+        let mut entries = self.conn.prepare_cached(LEFT_OPEN)?;
+        let params = params![pump.as_str(), from_ms, to_ms];
+        let rows = entries.query_and_then(params, |row| self.entry_row(record_of(row)?))?;
+        rows.collect()
+    }
+
     fn entries_within(&self, which: &str, span: Span<'_>, most: u32) -> Result<Vec<EntryRow>> {
         let mut entries = self
             .conn
@@ -104,6 +125,29 @@ mod tests {
     use super::*;
     use crate::store::{open::make_tables, query::VISITS, visits::HIDDEN};
     use rusqlite::Connection;
+
+    #[test]
+    fn what_was_left_open_is_found_by_the_index_of_each_check_however_long_the_history() {
+        let conn = Connection::open_in_memory().unwrap();
+        make_tables(&conn).unwrap();
+        let mut plan = conn
+            .prepare(&format!("EXPLAIN QUERY PLAN {LEFT_OPEN}"))
+            .unwrap();
+        let steps: Vec<String> = plan
+            .query_map(params!["P-1", 0, 1], |row| row.get(3))
+            .unwrap()
+            .collect::<rusqlite::Result<_>>()
+            .unwrap();
+        let by_check = "entry_by_check (pump=? AND check_id=? AND seen_ms>? AND seen_ms<?)";
+        assert!(
+            steps.iter().any(|step| step.contains(by_check)),
+            "{steps:#?}"
+        );
+        assert!(
+            !steps.iter().any(|step| step.starts_with("SCAN")),
+            "{steps:#?}"
+        );
+    }
 
     #[test]
     fn a_span_is_found_by_the_index_of_time_however_long_the_history() {

@@ -219,16 +219,18 @@ fn basis(answer: &Answer) -> String {
     let Some(causes) = &answer.evaluation.causes else {
         return String::new();
     };
-    let signs = match causes.evidence.len() {
+    let signs = match causes.evidence.iter().filter(|told| !told.earlier).count() {
         1 => say!("1 sign").to_owned(),
         many => say!("{count} signs", count = many),
     };
-    say!(
+    let basis = say!(
         "From {signs} in the entries of the visit begun {time}. Ordered by {rule}.",
         signs,
         time = when(answer.visit.opened, answer.now),
         rule = language::word(RANKING.name)
-    )
+    );
+    let before = causes.before_words();
+    format!("{basis} {before}").trim_end().to_owned()
 }
 
 /// The check that tells the causes apart; where nothing fits, the next one not entered. It opens where its pump is

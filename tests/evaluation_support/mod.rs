@@ -77,6 +77,7 @@ pub struct Case {
     pub plant: Plant,
     pub running: RunningState,
     pub seen: Vec<Seen>,
+    pub left_open: Vec<Seen>,
     pub before: BTreeMap<CheckId, Vec<Reading>>,
     pub care: BTreeMap<Place, Care>,
     pub done: Vec<Done>,
@@ -117,6 +118,7 @@ impl Case {
             plant: serde_json::from_value(plant).expect("a plant"),
             running: RunningState::Running,
             seen: Vec::new(),
+            left_open: Vec::new(),
             before: BTreeMap::new(),
             care: BTreeMap::new(),
             done: Vec::new(),
@@ -146,6 +148,15 @@ impl Case {
             at_ms: NOW_MS,
         });
         self
+    }
+
+    /// With an entry of an earlier visit, so many days ago, that was out of limits and not looked at again.
+    pub fn left_open(self, days_ago: f64, check: &str, entered: Value) -> Self {
+        let mut with = self.enter(check, entered);
+        let mut seen = with.seen.pop().expect("the entry");
+        seen.at_ms = NOW_MS - (days_ago * DAY_MS) as i64;
+        with.left_open.push(seen);
+        with
     }
 
     /// With readings before, each so many days ago.
@@ -190,6 +201,7 @@ impl Case {
             pump: &self.plant.pumps[0],
             running: self.running,
             seen: self.seen.clone(),
+            left_open: self.left_open.clone(),
             before: self.before.clone(),
             care: self.care.clone(),
             done: self.done.clone(),

@@ -105,6 +105,7 @@ impl Told<'_> {
             pump: self.at.pump,
             running: RunningState::Running,
             seen: seen.collect(),
+            left_open: Vec::new(),
             before: BTreeMap::new(),
             care: BTreeMap::new(),
             done: Vec::new(),

@@ -1,5 +1,6 @@
 //! From entries, verdicts, trends and hydraulics to the signs that causes are told by.
 
+mod before;
 mod head;
 mod table;
 mod valve;
@@ -14,6 +15,7 @@ use crate::{
     remedy::{Remedy, gland::SMOKES_FROM_STEP},
     say,
 };
+pub(super) use before::before;
 use table::{By, SHOWN, Shown};
 
 /// Everything the situation says about signs, each with where it came from.
