@@ -1,7 +1,7 @@
 //! Readings that go with the temperature of the air are told from those that go their own way.
 //!
 //! The readings are made by a stated line on the air, so that the line, what is left of it and its trend are known
-//! beforehand. The line is Theil–Sen's, which `tests/statistics_trend_reference.rs` holds to published values; its use
+//! beforehand. The line is Theil–Sen's, which `tests/statistics_trend.rs` holds to published values; its use
 //! here is common practice, no source.
 
 mod evaluation_support;
