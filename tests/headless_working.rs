@@ -5,7 +5,11 @@
 mod headless_support;
 
 use headless_support::{Ran, make_store, plant, run, run_with};
-use std::{path::Path, sync::OnceLock};
+use std::{
+    path::Path,
+    sync::OnceLock,
+    time::{SystemTime, UNIX_EPOCH},
+};
 use tempfile::TempDir;
 
 const STORE: &str = "demo/kestrel-ness.lantern";
@@ -91,16 +95,27 @@ fn causes_name_the_trouble_of_the_demos_stories() {
     assert!(with_sources.contains("        source: "), "{with_sources}");
 }
 
-#[test]
-fn trend_tells_how_a_checks_readings_go() {
-    let told = ask(&[
+/// A trend as it stood when the demo's history ended: it is of the last weeks, and tests are run later.
+fn trend(pump: &str, check: &str) -> String {
+    const ENDED_S: u64 = 1_795_478_400; // 2026-11-24 00:00 UTC
+    let now = SystemTime::now().duration_since(UNIX_EPOCH).unwrap();
+    let days_ago = now.as_secs().saturating_sub(ENDED_S) / 86_400;
+    let days_ago = days_ago.to_string();
+    let words = [
         "trend",
         STORE,
-        "BF-301A",
-        "feed_oil_filter_drop@oil_skid",
+        pump,
+        check,
         "--working",
-    ])
-    .out;
+        "--days-ago",
+        &days_ago,
+    ];
+    ask(&words).out
+}
+
+#[test]
+fn trend_tells_how_a_checks_readings_go() {
+    let told = trend("BF-301A", "feed_oil_filter_drop@oil_skid");
     let first = told.lines().next().unwrap();
     assert!(
         first.starts_with("Oil filter drop, oil skid: Rising "),
@@ -109,6 +124,34 @@ fn trend_tells_how_a_checks_readings_go() {
     assert!(told.contains("Theil") && told.contains("Mann"), "{told}");
     let words = ask(&["trend", STORE, "BF-301A", "noise@pump"]).out;
     assert_eq!(words, "Noise: there are no numbers to tell a trend by.\n");
+}
+
+#[test]
+fn a_bearing_that_warms_with_a_warm_spell_is_told_from_one_that_warms_by_itself() {
+    let told = trend("RW-101A", "bearing_temperature@pump_de");
+    let first = told.lines().next().unwrap();
+    assert!(
+        first.starts_with("Bearing temperature, pump drive end: Rising ")
+            && first.ends_with("; without the air's part no trend shown"),
+        "{told}"
+    );
+    assert!(told.contains("Usual at this air temperature: "), "{told}");
+    let told = trend("CW-310A", "bearing_temperature@driver_de");
+    assert!(!told.contains(" air"), "no air was read there: {told}");
+}
+
+#[test]
+fn a_trend_as_it_stood_knows_nothing_that_was_read_since() {
+    let long_ago = [
+        "trend",
+        STORE,
+        "BF-301A",
+        "feed_oil_filter_drop@oil_skid",
+        "--days-ago",
+        "20000",
+    ];
+    let told = ask(&long_ago).out;
+    assert!(told.contains("no numbers"), "{told}");
 }
 
 #[test]

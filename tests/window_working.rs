@@ -412,3 +412,24 @@ fn a_planner_sees_causes_and_trend_of_a_finding_and_opens_no_entry() {
     planner.press("Back");
     planner.must_show("seen once");
 }
+
+#[test]
+fn a_bearing_that_grows_warmer_within_its_limits_has_causes_to_look_at() {
+    let folder = TempDir::new().expect("a folder");
+    let (plant, pump) = read_daily(folder.path(), 41);
+    let bench = Bench::open(&folder.path().join("operator.lantern"), 4);
+    bench.resize(1280.0, 1800.0);
+    bench.give(&files::code(
+        folder.path(),
+        "tag.png",
+        &files::tag_text(&plant, &pump),
+    ));
+    bench.choose("Running");
+    assert!(!bench.has_button("What is wrong here?"));
+    bench.press_place("Bearing temperature, pump drive end");
+    bench.key_in("71");
+    bench.press("Save");
+    bench.press("Back");
+    bench.press("What is wrong here?");
+    bench.must_show("bearing getting warmer");
+}

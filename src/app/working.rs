@@ -95,12 +95,28 @@ impl App {
     /// be read.
     pub fn trend(&mut self, pump: &PumpId, check: CheckId) -> Result<Option<Trend>, AppError> {
         let now_ms = self.now().utc_ms;
+        self.trend_as_of(pump, check, now_ms)
+    }
+
+    /// How they went at a time (milliseconds since 1970 UTC): nothing that was read since is known.
+    ///
+    /// # Errors
+    /// As [`App::trend`].
+    pub fn trend_as_of(
+        &mut self,
+        pump: &PumpId,
+        check: CheckId,
+        now_ms: i64,
+    ) -> Result<Option<Trend>, AppError> {
+        let clock_ms = self.now().utc_ms;
         let register = self.register()?;
         let built = register.pump(pump)?;
-        let rows = self
+        let mut rows = self
             .store
             .read()
             .past_readings(pump, check, MOST_READINGS)?;
+        // What is ahead of the clock itself is told as such.
+        rows.retain(|row| row.seen_at.utc_ms <= now_ms || row.seen_at.utc_ms > clock_ms);
         if rows.is_empty() {
             check_in_any_state(built, RunningState::Running, check)?;
         }

@@ -4,6 +4,7 @@ use super::{
     Mill, chance,
     ordinary::{Ordinary, ordinary},
     stories::{Course, Trouble},
+    weather,
 };
 use crate::{
     check::{Check, Choice, Entered, EntryKind, FeelScale},
@@ -39,6 +40,7 @@ pub fn entry(
         EntryKind::Number { .. } | EntryKind::Count | EntryKind::Level => {
             let limits = mill.plant.limits_of(&pump.id, check.id);
             let usual = ordinary(&mill.programme, mill.seed, pump, check, limits, day);
+            let usual = weather::under(usual, pump, check.id.kind, days_left);
             let middle = match course {
                 Some((from, Course::Measured(knots))) => {
                     between(from, usual.middle, knots, days_left)

@@ -15,6 +15,7 @@ mod put_right;
 mod shift;
 pub mod stories;
 mod walks;
+mod weather;
 
 pub use log::{DemoLog, log};
 

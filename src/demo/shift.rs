@@ -45,6 +45,7 @@ const SHORT_LOOK: &[CheckKind] = &[
     CheckKind::BearingTemperature,
     CheckKind::StrainerDrop,
     CheckKind::FeedOilFilterDrop,
+    CheckKind::AmbientTemperature,
 ];
 
 /// One shift of the history.
@@ -229,14 +230,17 @@ impl Shift {
         let days_left = (f64::from(self.days) - day - 1.0).max(0.0);
         let running = duty::state(pump, mill.seed, days_left);
         let by_programme = self.by_programme(mill, pump);
+        // The air has a chance of its own, so that it changes nothing that is found elsewhere.
+        let mut weather = chance::of(mill.seed, &format!("weather {self:?} {}", pump.id));
         let entries = check::list(pump, running)
             .into_iter()
             .filter(|check| is_looked_at(pump, check, look, by_programme))
             .filter_map(|check| {
-                let entered = if check.id.kind == CheckKind::Remark {
-                    self.remark(pump, running)
-                } else {
-                    entry(mill, pump, &check, (day, days_left), rng)
+                let time = (day, days_left);
+                let entered = match check.id.kind {
+                    CheckKind::Remark => self.remark(pump, running),
+                    CheckKind::AmbientTemperature => entry(mill, pump, &check, time, &mut weather),
+                    _ => entry(mill, pump, &check, time, rng),
                 };
                 Some((check.id, entered?))
             })

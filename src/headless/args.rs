@@ -340,6 +340,9 @@ pub struct OneCheck {
     pub pump: String,
     /// The check, as 'checks' lists it, for example bearing_temperature@pump_de.
     pub check: CheckId,
+    /// As it stood so many days ago.
+    #[arg(long, default_value_t = 0)]
+    pub days_ago: u32,
     /// Show the working too: inputs, formula, source.
     #[arg(long)]
     pub working: bool,

@@ -44,11 +44,14 @@ pub fn causes(task: &args::OneVisit, out: &mut dyn Write) -> Result<Ended, Refus
     Ok(Ended::Well)
 }
 
+const DAY_MS: i64 = 86_400_000;
+
 pub fn trend(task: &args::OneCheck, out: &mut dyn Write) -> Result<Ended, Refusal> {
     let mut app = open(&task.store)?;
     let pump = pump_named(&app, &task.pump)?;
     let title = words::title(task.check);
-    match app.trend(&pump, task.check)? {
+    let as_of_ms = app.now().utc_ms - i64::from(task.days_ago) * DAY_MS;
+    match app.trend_as_of(&pump, task.check, as_of_ms)? {
         None => writeln!(out, "{title}: there are no numbers to tell a trend by.")?,
         Some(trend) => {
             writeln!(out, "{title}: {}", trend.words)?;

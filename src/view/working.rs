@@ -44,8 +44,10 @@ fn show_on_visit(desk: &Desk, evaluation: &Evaluation) {
         let entry = state.entry.as_ref();
         entry.is_some_and(|row| row.entry.judgement.verdict.is_out_of_limits())
     });
-    page.set_has_diagnosis(out_of_limits || !list.open_findings.is_empty());
     let causes = evaluation.causes.as_ref();
+    // What drifts, or what gauges come to, can be wrong with every entry in limits.
+    let fits = causes.is_some_and(|causes| causes.diagnosis.shown().next().is_some());
+    page.set_has_diagnosis(out_of_limits || fits || !list.open_findings.is_empty());
     let words = causes.map(|causes| causes.diagnosis.summary());
     page.set_diagnosis_words(words.unwrap_or_default().into());
 }
