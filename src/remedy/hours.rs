@@ -287,7 +287,7 @@ impl Evening {
                 high = short(*ahead_high_h)
             ),
             Evening::NotKnown { from, to } => say!(
-                "{from} seems ahead of {to}, but too little is known of their hours: enter starts and stops.",
+                "{from} seems ahead of {to}, but too little is known of their hours: start and stop them by their procedures here, and say at each visit whether they run.",
                 from,
                 to
             ),
