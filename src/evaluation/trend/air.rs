@@ -7,7 +7,7 @@ use crate::{
     say,
     statistics::trend::{
         AMBIENT_LINE, AmbientLine, Baseline, FEWEST_FOR_AMBIENT, FEWEST_FOR_TREND, MANN_KENDALL,
-        Series, THEIL_SEN, mann_kendall, theil_sen,
+        Score, ScoreBasis, Series, THEIL_SEN, mann_kendall, theil_sen,
     },
 };
 
@@ -49,19 +49,17 @@ impl Trend {
         if newest.ambient_c.is_none() && with_air == 0 {
             return;
         }
-        match Baseline::of(&learnt)
-            .ok()
-            .and_then(|baseline| baseline.ambient)
-        {
-            Some(line) => {
-                self.worked.push(self.usual_at(&line, newest));
+        let baseline = Baseline::of(&learnt).ok();
+        match baseline.and_then(|baseline| Some((baseline, baseline.ambient?))) {
+            Some((baseline, line)) => {
+                self.worked.push(self.usual_at(&baseline, &line, newest));
                 self.goes_on_without(&line, recent, today);
             }
             None => self.worked.push(not_learnt(with_air)),
         }
     }
 
-    fn usual_at(&self, line: &AmbientLine, newest: &Point) -> Worked {
+    fn usual_at(&self, baseline: &Baseline, line: &AmbientLine, newest: &Point) -> Worked {
         let name = say!("Usual at this air temperature");
         let Some(air_c) = newest.ambient_c else {
             let why = say!(
@@ -90,7 +88,7 @@ impl Trend {
             unit = symbol,
             air = degrees(air_c),
             spread = number(spread, spread / 3.0),
-            far = how_far(newest.value - usual, spread)
+            far = how_far(baseline, newest.value, air_c, usual)
         );
         Worked::is(name, words, AMBIENT_LINE)
             .row(
@@ -178,18 +176,22 @@ fn not_learnt(with_air: usize) -> Worked {
 }
 
 /// "this one as usual", "this one 2.3 times that above".
-fn how_far(from_usual: f64, spread: f64) -> String {
-    let times = from_usual.abs() / spread;
-    if times <= 1.0 || from_usual == 0.0 {
-        return say!("this one as usual").to_owned();
-    }
-    if !times.is_finite() {
-        return say!("this one differs").to_owned();
-    }
-    let times = number(times, 0.3);
-    if from_usual > 0.0 {
-        say!("this one {times} times that above", times)
-    } else {
-        say!("this one {times} times that below", times)
+fn how_far(baseline: &Baseline, value: f64, air_c: f64, usual: f64) -> String {
+    let score = baseline.score(value, Some(air_c));
+    match score.filter(|score| score.basis == ScoreBasis::Ambient) {
+        Some(Score { sigmas, .. }) if sigmas > 1.0 => {
+            say!(
+                "this one {times} times that above",
+                times = number(sigmas, 0.3)
+            )
+        }
+        Some(Score { sigmas, .. }) if sigmas < -1.0 => {
+            say!(
+                "this one {times} times that below",
+                times = number(-sigmas, 0.3)
+            )
+        }
+        None if value != usual => say!("this one differs").to_owned(),
+        _ => say!("this one as usual").to_owned(),
     }
 }
