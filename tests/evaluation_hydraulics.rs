@@ -5,7 +5,7 @@
 
 mod evaluation_support;
 
-use evaluation_support::{Case, count, feel, line, number, refusal, result, row};
+use evaluation_support::{Case, count, feel, line, number, refusal, result, row, water_pump};
 use lantern_ring::{
     check::RunningState,
     diagnosis::Sign,
@@ -171,6 +171,41 @@ fn a_liquid_thicker_than_water_is_told_beside_the_flow_by_the_curve() {
         json!({"kind": "propylene_glycol_water", "percent": 60.0})
     ));
     assert!(!thick(json!({"kind": "water"})));
+}
+
+/// The curves are invented. 15.487 kW at the shaft is that of `motor-3ph-1`; the curve's power is read at the meter's
+/// 108 m³/h, and goes with the liquid's density by the affinity laws, which `tests/hydraulics_worked_examples.rs` checks.
+#[test]
+fn power_at_the_shaft_is_told_against_what_the_curve_has_at_the_flow() {
+    let with_power = |kw_at_duty: f64| {
+        let mut pump = water_pump();
+        let points = pump["hydraulics"]["curve"]["points"]
+            .as_array_mut()
+            .unwrap();
+        for (point, share) in points.iter_mut().zip([0.5, 0.8, 1.0, 1.1]) {
+            point["shaft_power_kw"] = json!(share * kw_at_duty);
+        }
+        let hydraulics = pump["hydraulics"].clone();
+        let evaluation = Case::with(json!({"hydraulics": hydraulics}))
+            .worked_example()
+            .evaluate();
+        let line = line(&evaluation, "Shaft power").clone();
+        (
+            row(&line, "Its curve has at this flow").to_owned(),
+            line.cautions.join(" "),
+        )
+    };
+    let (as_curve, cautions) = with_power(15.5);
+    assert!(as_curve.starts_with("15.50 kW"), "{as_curve}");
+    assert!(!cautions.contains("Surely"), "{cautions}");
+    assert!(with_power(11.0).1.contains("Surely more"));
+    assert!(with_power(22.0).1.contains("Surely less"));
+    let evaluation = worked_example().evaluate();
+    let rows = &line(&evaluation, "Shaft power").rows;
+    assert!(
+        rows.iter().all(|(name, _)| !name.contains("curve")),
+        "no power in its curve"
+    );
 }
 
 #[test]

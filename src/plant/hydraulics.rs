@@ -52,7 +52,7 @@ pub struct CurvePoint {
     /// NPSH required, m.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub npsh_required_m: Option<f64>,
-    /// Power at the shaft, kW.
+    /// Power at the shaft with cold water, kW.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub shaft_power_kw: Option<f64>,
 }

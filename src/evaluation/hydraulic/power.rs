@@ -15,6 +15,9 @@ use crate::{
     say,
 };
 
+/// Makers' curves are made with clean cold water: ISO 9906 (from memory).
+const COLD_WATER_KG_M3: f64 = 998.2;
+
 impl Work<'_> {
     /// Without the liquid's density there is power at the shaft all the same, but no efficiency.
     pub(super) fn power(&mut self, liquid: Option<&LiquidNow>) {
@@ -54,6 +57,9 @@ impl Work<'_> {
                 if let Some(caution) = power.caution {
                     line = line.caution(caution.sentence());
                 }
+                if let Some(by_curve) = liquid.and_then(|liquid| self.power_by_curve(liquid)) {
+                    line = against_curve(line, power.shaft_w, by_curve);
+                }
                 self.lines.push(line);
                 let efficiency = liquid.and_then(|liquid| self.efficiency(&power, liquid));
                 self.numbers.implausible = self.implausible(Some(power.shaft_w), efficiency);
@@ -74,6 +80,14 @@ impl Work<'_> {
             }),
             efficiency: plate(driver.efficiency)?,
         })
+    }
+
+    /// What the pump's curve has at the flow told, W, for this liquid.
+    fn power_by_curve(&self, liquid: &LiquidNow) -> Option<Uncertain> {
+        let (curve, flow) = self.curve.as_ref().ok().zip(self.numbers.flow_m3_s())?;
+        let with_water = curve.shaft_power_w(flow).ok()?;
+        let density = liquid.density_kg_m3.value();
+        with_water.scaled(density / COLD_WATER_KG_M3).ok()
     }
 
     /// The pump's efficiency, where flow and head are known.
@@ -98,5 +112,24 @@ impl Work<'_> {
         };
         self.lines.push(line.of([AMPS, DISCHARGE, FLOW]));
         efficiency
+    }
+}
+
+/// The line with what the curve has, and what it means where the motor surely gives more or less.
+fn against_curve(line: Worked, shaft_w: Uncertain, by_curve: Uncertain) -> Worked {
+    let line = line.row(
+        say!("Its curve has at this flow"),
+        with_interval(by_curve, 1e3, "kW"),
+    );
+    if shaft_w.lower() > by_curve.upper() {
+        line.caution(say!(
+            "Surely more than the pump's curve has at this flow: something rubs, the liquid is heavier or thicker, or flow or amps are read wrong."
+        ))
+    } else if shaft_w.upper() < by_curve.lower() {
+        line.caution(say!(
+            "Surely less than the pump's curve has at this flow: it turns slower, air is with the liquid, or flow or amps are read wrong."
+        ))
+    } else {
+        line
     }
 }
