@@ -431,5 +431,7 @@ fn a_bearing_that_grows_warmer_within_its_limits_has_causes_to_look_at() {
     bench.press("Save");
     bench.press("Back");
     bench.press("What is wrong here?");
-    bench.must_show("bearing getting warmer");
+    bench.press_beginning("A, ");
+    bench.must_show("Speaks for it");
+    bench.must_show("Bearing warmer from week to week");
 }
