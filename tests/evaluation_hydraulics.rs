@@ -5,7 +5,9 @@
 
 mod evaluation_support;
 
-use evaluation_support::{Case, count, feel, line, number, refusal, result, row, water_pump};
+use evaluation_support::{
+    Case, count, feel, line, number, numbers, refusal, result, row, water_pump,
+};
 use lantern_ring::{
     check::RunningState,
     diagnosis::Sign,
@@ -23,14 +25,6 @@ use serde_json::json;
 
 fn worked_example() -> Case {
     Case::usual().worked_example()
-}
-
-/// The numbers in words, in their order.
-fn numbers(words: &str) -> Vec<f64> {
-    words
-        .split_whitespace()
-        .filter_map(|word| word.trim_end_matches([',', ';']).parse().ok())
-        .collect()
 }
 
 #[test]

@@ -2,17 +2,9 @@
 
 mod evaluation_support;
 
-use evaluation_support::{Case, line, number, refusal, result, row};
+use evaluation_support::{Case, line, number, numbers, refusal, result, row};
 use lantern_ring::hydraulics::gauges::HIGHEST_TEMPERATURE;
 use serde_json::{Value, json};
-
-/// The numbers in words, in their order.
-fn numbers(words: &str) -> Vec<f64> {
-    words
-        .split_whitespace()
-        .filter_map(|word| word.trim_end_matches([',', ';']).parse().ok())
-        .collect()
-}
 
 #[test]
 fn glycol_below_freezing_has_head_flow_and_power_and_says_why_no_npsh() {

@@ -343,18 +343,24 @@ fn read_daily(folder: &Path, days: i64) -> (Plant, PumpId) {
     (plant, pump)
 }
 
-#[test]
-fn a_bearing_that_grows_warmer_has_its_trend_and_its_days_told() {
-    let folder = TempDir::new().expect("a folder");
-    let (plant, pump) = read_daily(folder.path(), 41);
-    let bench = Bench::open(&folder.path().join("operator.lantern"), 4);
+/// At the pump whose bearing was read on 41 days.
+fn at_the_warming_bearing(folder: &Path) -> Bench {
+    let (plant, pump) = read_daily(folder, 41);
+    let bench = Bench::open(&folder.join("operator.lantern"), 4);
     bench.resize(1280.0, 1800.0);
     bench.give(&files::code(
-        folder.path(),
+        folder,
         "tag.png",
         &files::tag_text(&plant, &pump),
     ));
     bench.choose("Running");
+    bench
+}
+
+#[test]
+fn a_bearing_that_grows_warmer_has_its_trend_and_its_days_told() {
+    let folder = TempDir::new().expect("a folder");
+    let bench = at_the_warming_bearing(folder.path());
     bench.press_place("Bearing temperature, pump drive end");
     bench.press("Trend");
     // The slope of a straight line, and 70 °C today are 20 days from 80.
@@ -416,15 +422,7 @@ fn a_planner_sees_causes_and_trend_of_a_finding_and_opens_no_entry() {
 #[test]
 fn a_bearing_that_grows_warmer_within_its_limits_has_causes_to_look_at() {
     let folder = TempDir::new().expect("a folder");
-    let (plant, pump) = read_daily(folder.path(), 41);
-    let bench = Bench::open(&folder.path().join("operator.lantern"), 4);
-    bench.resize(1280.0, 1800.0);
-    bench.give(&files::code(
-        folder.path(),
-        "tag.png",
-        &files::tag_text(&plant, &pump),
-    ));
-    bench.choose("Running");
+    let bench = at_the_warming_bearing(folder.path());
     assert!(!bench.has_button("What is wrong here?"));
     bench.press_place("Bearing temperature, pump drive end");
     bench.key_in("71");

@@ -95,7 +95,24 @@ impl Done {
     }
 }
 
-impl Situation<'_> {
+impl<'a> Situation<'a> {
+    /// The same pump doing the same, with these entries and nothing else known.
+    pub(super) fn with_only(&self, seen: Vec<Seen>, now_ms: i64) -> Situation<'a> {
+        Situation {
+            plant: self.plant,
+            pump: self.pump,
+            running: self.running,
+            seen,
+            left_open: Vec::new(),
+            before: BTreeMap::new(),
+            care: BTreeMap::new(),
+            done: Vec::new(),
+            hand: None,
+            ambient_c: None,
+            now_ms,
+        }
+    }
+
     /// What was entered for a check.
     pub fn entry(&self, check: CheckId) -> Option<&Seen> {
         self.seen

@@ -311,3 +311,11 @@ pub fn texts(evaluation: &Evaluation) -> Vec<String> {
     }
     texts
 }
+
+/// The numbers in words, in their order.
+pub fn numbers(words: &str) -> Vec<f64> {
+    words
+        .split_whitespace()
+        .filter_map(|word| word.trim_end_matches([',', ';']).parse().ok())
+        .collect()
+}

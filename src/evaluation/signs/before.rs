@@ -6,7 +6,6 @@ use crate::{
     evaluation::{LEFT_OPEN_DAYS, Seen, Situation, ago},
     say,
 };
-use std::collections::BTreeMap;
 
 const LEFT_OPEN_MS: i64 = LEFT_OPEN_DAYS as i64 * 86_400_000;
 
@@ -41,17 +40,5 @@ fn still_says_so(at: &Situation<'_>, seen: &Seen) -> bool {
 
 /// The entry alone: what else was read then is looked at anew, or no longer says so.
 fn as_it_was<'a>(at: &Situation<'a>, seen: &Seen) -> Situation<'a> {
-    Situation {
-        plant: at.plant,
-        pump: at.pump,
-        running: at.running,
-        seen: vec![seen.clone()],
-        left_open: Vec::new(),
-        before: BTreeMap::new(),
-        care: BTreeMap::new(),
-        done: Vec::new(),
-        hand: None,
-        ambient_c: None,
-        now_ms: seen.at_ms,
-    }
+    at.with_only(vec![seen.clone()], seen.at_ms)
 }

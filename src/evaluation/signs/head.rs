@@ -14,7 +14,6 @@ use crate::{
     say,
     statistics::trend::median,
 };
-use std::collections::BTreeMap;
 
 /// What a head and its flow are reckoned from.
 const READ: [CheckId; 5] = [
@@ -101,17 +100,8 @@ impl Told<'_> {
             Some(seen(check, then.entered.clone(), then.at_ms))
         });
         let then = Situation {
-            plant: self.at.plant,
-            pump: self.at.pump,
             running: RunningState::Running,
-            seen: seen.collect(),
-            left_open: Vec::new(),
-            before: BTreeMap::new(),
-            care: BTreeMap::new(),
-            done: Vec::new(),
-            hand: None,
-            ambient_c: None,
-            now_ms: at_ms,
+            ..self.at.with_only(seen.collect(), at_ms)
         };
         point(&hydraulic::work_out(&then).0)
     }

@@ -107,11 +107,8 @@ fn shift(before: &[f64], after: &[f64], confidence: f64) -> Result<Change, Trend
         .flat_map(|after| before.iter().map(move |before| after - before))
         .collect();
     let median = robust::median_in_place(&mut differences);
-    differences.sort_unstable_by(f64::total_cmp);
-    let (low, high) = (
-        differences[left_out],
-        differences[differences.len() - 1 - left_out],
-    );
+    let mut at_rank = |rank: usize| *differences.select_nth_unstable_by(rank, f64::total_cmp).1;
+    let (low, high) = (at_rank(left_out), at_rank(m * n - 1 - left_out));
     Ok(Change {
         shift: median,
         low,

@@ -34,8 +34,10 @@ pub(super) struct Slopes {
     points: Centred,
     /// How many pairs of points have different times.
     pairs: u64,
-    /// All slopes, in no order, where there are few points; else none.
+    /// All slopes where there are few points; else none.
     all: Vec<f64>,
+    /// Ranks whose slope was found among all and lies at its place, in order.
+    found: Vec<usize>,
     sample: Sample,
     /// Where it was counted, by slope.
     counted: Vec<Counted>,
@@ -83,6 +85,7 @@ impl Slopes {
             points,
             pairs,
             all,
+            found: Vec::new(),
             sample,
             counted,
         }
@@ -91,13 +94,7 @@ impl Slopes {
     /// The mean of the slopes of ranks `first` and `last` (counted from 0), which are equal or neighbours.
     pub(super) fn at_ranks(&mut self, first: u64, last: u64) -> f64 {
         if !self.all.is_empty() {
-            let (_, at_first, above) = self
-                .all
-                .select_nth_unstable_by(first as usize, f64::total_cmp);
-            let at_first = *at_first;
-            let next = above.iter().copied().min_by(f64::total_cmp);
-            let at_last = next.filter(|_| first != last).unwrap_or(at_first);
-            return (at_first + at_last) / 2.0;
+            return (self.listed_at(first as usize) + self.listed_at(last as usize)) / 2.0;
         }
         if self.points.scale < TOO_SMALL {
             return 0.0;
@@ -111,6 +108,20 @@ impl Slopes {
             None => self.at_rank(last).0,
         };
         (at_first + at_last) / 2.0
+    }
+
+    /// The slope of a rank among all that are listed: looked for between those found before, which lie at their ranks.
+    fn listed_at(&mut self, rank: usize) -> f64 {
+        let above = self.found.partition_point(|found| *found < rank);
+        if self.found.get(above) != Some(&rank) {
+            let from = above
+                .checked_sub(1)
+                .map_or(0, |below| self.found[below] + 1);
+            let to = self.found.get(above).copied().unwrap_or(self.all.len());
+            self.all[from..to].select_nth_unstable_by(rank - from, f64::total_cmp);
+            self.found.insert(above, rank);
+        }
+        self.all[rank]
     }
 
     /// The slope of a rank, and the next where it came to light too. Every round leaves an eighth fewer slopes between
@@ -304,11 +315,11 @@ impl Centred {
     }
 
     fn all_slopes(&self, pairs: u64) -> Vec<f64> {
-        let n = self.xy.len() as u32;
         let mut all = Vec::with_capacity(pairs as usize);
-        for i in 0..n {
-            let later = (i + 1..n).filter(|j| self.xy[*j as usize].0 > self.xy[i as usize].0);
-            all.extend(later.map(|j| self.slope(i, j)));
+        for (i, (x, y)) in self.xy.iter().enumerate() {
+            let at_or_after = &self.xy[i + 1..];
+            let later = &at_or_after[at_or_after.partition_point(|later| later.0 <= *x)..];
+            all.extend(later.iter().map(|later| (later.1 - y) / (later.0 - x)));
         }
         all
     }
