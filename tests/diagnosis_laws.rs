@@ -40,7 +40,7 @@ fn evidence() -> impl Strategy<Value = Vec<Evidence>> {
                 sign,
                 present,
                 origin: origin.to_owned(),
-                bearing: None,
+                part: None,
                 earlier,
             })
             .collect()

@@ -99,6 +99,8 @@ fn a_bearing_that_warms_with_the_air_shows_no_trend_without_it() {
         trend.words
     );
     assert!(!trend.rises());
+    assert_eq!(trend.limit_words, "", "no days are counted by the weather");
+    assert!(find(&trend, "Time to the high watch limit").is_none());
     assert_eq!(result(&trend, LEFT), "No trend shown");
     let taken_off = &find(&trend, LEFT).expect("the line").rows[1].1;
     assert_eq!(taken_off, "0.50 °C for each °C of air");

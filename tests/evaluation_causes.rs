@@ -426,7 +426,7 @@ fn no_cause_sends_a_hand_to_a_gland_with_hot_or_hazardous_liquid() {
         let causes = evaluation.causes.as_ref().expect("something was entered");
         let fitting = causes.diagnosis.fitting.iter();
         fitting
-            .filter_map(|cause| evaluation.advice(cause.trouble).first)
+            .filter_map(|cause| evaluation.advice(cause).first)
             .filter(|first| first.contains("nut"))
             .collect()
     };
@@ -451,7 +451,7 @@ fn no_cause_has_a_hot_gland_taken_up() {
         fitting.find(|cause| cause.trouble.key == key)
     };
     let worn = of("packing_worn").expect("a leak-off above its band");
-    let first = evaluation.advice(worn.trouble).first.expect("something");
+    let first = evaluation.advice(worn).first.expect("something");
     assert!(first.starts_with("Never tighten a hot gland"), "{first}");
 }
 
@@ -475,7 +475,7 @@ fn where_the_pump_is_to_be_stopped_no_cause_says_otherwise() {
         assert!(!causes.diagnosis.fitting.is_empty());
         assert_eq!(causes.look_next, [], "nobody is sent to look closer");
         for cause in &causes.diagnosis.fitting {
-            let advice = evaluation.advice(cause.trouble);
+            let advice = evaluation.advice(cause);
             assert_eq!((advice.first, advice.stop_when), (None, None));
         }
     }

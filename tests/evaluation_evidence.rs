@@ -165,9 +165,7 @@ fn no_gland_is_taken_up_that_was_felt_hot_and_not_felt_again() {
         let causes = evaluation.causes.as_ref().expect("something was entered");
         let mut fitting = causes.diagnosis.fitting.iter();
         let loose = fitting.find(|cause| cause.trouble.key == "packing_worn");
-        evaluation
-            .advice(loose.expect("packing loose").trouble)
-            .first
+        evaluation.advice(loose.expect("packing loose")).first
     };
     let take_up = advice(&loose).expect("what to do");
     let never = advice(&hot).expect("what to do");

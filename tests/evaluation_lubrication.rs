@@ -191,3 +191,29 @@ fn a_warm_bearing_is_laid_to_the_grease_only_within_a_day_of_greasing() {
     warm.care.insert(Place::PumpNde, overdue);
     assert!(only(&warm, "Pump NDE").contains("short of grease"));
 }
+
+#[test]
+fn where_the_pump_is_to_be_stopped_nobody_is_sent_to_a_bearing() {
+    let mut pump = evaluation_support::water_pump();
+    pump["bearings"] =
+        json!([{"place": "pump_de", "lubrication": "oil_bath", "thermometer": true}]);
+    let limits = json!([
+        ["bearing_temperature@pump_de", "degC", {"high_watch": 75.0, "high_stop": 100.0}],
+        ["oil_level@pump_de", "%", {"low_watch": 40.0}]
+    ]);
+    let told = |celsius: f64| {
+        let case = Case::of(pump.clone(), limits.clone(), json!({}))
+            .enter("bearing_temperature@pump_de", hot(celsius))
+            .enter(
+                "oil_level@pump_de",
+                json!({"kind": "level", "percent": 3.0}),
+            );
+        only(&case, "Pump DE")
+    };
+    assert!(told(80.0).contains("Top up"), "{}", told(80.0));
+    let stopped = told(120.0);
+    assert!(
+        stopped.ends_with("The bearing is hot and short of oil."),
+        "{stopped}"
+    );
+}

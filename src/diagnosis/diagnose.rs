@@ -1,6 +1,6 @@
 //! Which causes fit, in order, and why.
 
-use super::evidence::{AtBearing, Known};
+use super::evidence::{AtPart, Known};
 use super::telling::{self, Telling};
 use super::{Build, Evidence, Knowledge, Sign, Trouble, Weight};
 use crate::{formula::Formula, language, say, word};
@@ -81,6 +81,8 @@ pub struct Cause<'k> {
     pub speaks_against: Vec<Spoken<'k>>,
     /// It is possible too, but adds nothing to the others: see [`Diagnosis::shown`].
     pub is_folded: bool,
+    /// The bearing or seal that shows it most, where it is one's.
+    pub part: Option<AtPart>,
 }
 
 /// A cause that cannot be.
@@ -189,6 +191,8 @@ pub(super) struct Weighed<'k> {
     lacks_beginning: bool,
     /// Nothing speaks for it but signs that many machines show without it.
     rests_on_common_signs: bool,
+    /// The bearing or seal it was weighed at.
+    part: Option<AtPart>,
     spoken: Vec<Spoken<'k>>,
 }
 
@@ -254,8 +258,14 @@ impl<'k> Weighed<'k> {
                 false => points,
             },
             rests_on_common_signs,
+            part: None,
             spoken,
         }
+    }
+
+    fn at(self, part: AtPart) -> Self {
+        let part = Some(part);
+        Self { part, ..self }
     }
 
     pub fn has(&self, weight: Weight) -> bool {
@@ -309,6 +319,7 @@ impl<'k> Weighed<'k> {
             speaks_for,
             speaks_against,
             is_folded,
+            part: self.part,
         }
     }
 
@@ -322,18 +333,21 @@ impl<'k> Weighed<'k> {
     }
 }
 
-/// What is known of each bearing that something was seen at.
-fn by_bearing(evidence: &[Evidence]) -> Vec<(AtBearing, Known)> {
-    let mut bearings: Vec<AtBearing> = evidence.iter().filter_map(|told| told.bearing).collect();
-    bearings.sort();
-    bearings.dedup();
-    let of_each = bearings.into_iter();
-    of_each.map(|b| (b, known_at(evidence, Some(b)))).collect()
+/// What is known of each bearing and seal that something was seen at: nothing that was seen at another of its like.
+fn by_part(evidence: &[Evidence]) -> Vec<(AtPart, Known)> {
+    let mut parts: Vec<AtPart> = evidence.iter().filter_map(|told| told.part).collect();
+    parts.sort();
+    parts.dedup();
+    let of_each = parts.into_iter().map(|part| {
+        let here = |told: &&Evidence| told.part.is_none_or(|other| !other.is_like(part));
+        (part, Known::from_evidence(evidence.iter().filter(here)))
+    });
+    of_each.collect()
 }
 
-/// What was seen at this bearing, and what at none.
-fn known_at(evidence: &[Evidence], bearing: Option<AtBearing>) -> Known {
-    let here = |told: &&Evidence| told.bearing.is_none() || told.bearing == bearing;
+/// What is known but for what was seen at a bearing.
+fn at_no_bearing(evidence: &[Evidence]) -> Known {
+    let here = |told: &&Evidence| !told.part.is_some_and(AtPart::is_bearing);
     Known::from_evidence(evidence.iter().filter(here))
 }
 
@@ -373,21 +387,19 @@ impl Knowledge {
         can_see: &dyn Fn(Sign) -> bool,
     ) -> Diagnosis<'_> {
         let known = Known::from_evidence(evidence);
-        let at_no_bearing = known_at(evidence, None);
-        let by_bearing = by_bearing(evidence);
+        let at_no_bearing = at_no_bearing(evidence);
+        let by_part = by_part(evidence);
         let possible = (0..self.troubles().len())
             .filter(|&place| self.troubles()[place].can_be_on(build))
             .map(|place| {
                 let trouble = &self.troubles()[place];
-                if !trouble.of_one_bearing {
-                    return Weighed::of(self, place, &known);
-                }
-                let here = by_bearing
-                    .iter()
-                    .filter(|(bearing, _)| bearing.can_have(trouble));
-                here.map(|(_, known)| Weighed::of(self, place, known))
+                let here = by_part.iter().filter(|(part, _)| part.can_have(trouble));
+                here.map(|(part, known)| Weighed::of(self, place, known).at(*part))
                     .max_by_key(|w| (!w.has(Weight::RulesOut), w.points))
-                    .unwrap_or_else(|| Weighed::of(self, place, &at_no_bearing))
+                    .unwrap_or_else(|| match trouble.of_one_bearing {
+                        true => Weighed::of(self, place, &at_no_bearing),
+                        false => Weighed::of(self, place, &known),
+                    })
             });
         let (ruled_out, left): (Vec<_>, Vec<_>) =
             possible.partition(|weighed| weighed.has(Weight::RulesOut));

@@ -3,20 +3,42 @@
 use super::{Feature, Sign, Trouble};
 use std::collections::{BTreeMap, BTreeSet};
 
-/// A bearing that a sign was seen at.
+/// A part that a sign was seen at, of which a pump may have several.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub struct AtBearing {
-    /// Which of the pump's and its driver's; any number that tells them apart.
-    pub number: usize,
-    /// How it is lubricated: oil, grease or forced feed; `None` where it is sealed.
-    pub lubricated: Option<Feature>,
+pub enum AtPart {
+    /// A bearing of the pump or its driver.
+    Bearing {
+        /// Which; any number that tells them apart.
+        number: usize,
+        /// How it is lubricated: oil, grease or forced feed; `None` where it is sealed.
+        lubricated: Option<Feature>,
+    },
+    /// A gland or seal of the shaft.
+    Seal {
+        /// Which; any number that tells them apart.
+        number: usize,
+    },
 }
 
-impl AtBearing {
-    /// A bearing lubricated so can have this trouble.
+impl AtPart {
+    /// Such a part can have this trouble by itself.
     pub(super) fn can_have(self, trouble: &Trouble) -> bool {
-        let mut needed = trouble.needs.iter().chain(&trouble.needs_one);
-        needed.any(|feature| Some(*feature) == self.lubricated)
+        match self {
+            AtPart::Bearing { lubricated, .. } => {
+                let mut needed = trouble.needs.iter().chain(&trouble.needs_one);
+                trouble.of_one_bearing && needed.any(|feature| Some(*feature) == lubricated)
+            }
+            AtPart::Seal { .. } => trouble.at_gland,
+        }
+    }
+
+    pub(super) fn is_bearing(self) -> bool {
+        matches!(self, AtPart::Bearing { .. })
+    }
+
+    /// Another of its like: what is seen at that one says nothing of this.
+    pub(super) fn is_like(self, other: Self) -> bool {
+        self != other && self.is_bearing() == other.is_bearing()
     }
 }
 
@@ -29,8 +51,8 @@ pub struct Evidence {
     pub present: bool,
     /// Where it came from, in words: an entry, a trend, a computed result.
     pub origin: String,
-    /// The bearing it was seen at, where it was one.
-    pub bearing: Option<AtBearing>,
+    /// The bearing or seal it was seen at, where it was one.
+    pub part: Option<AtPart>,
     /// It was seen in an earlier visit, and not looked at again. It counts only where nothing later tells of the sign.
     pub earlier: bool,
 }
@@ -42,7 +64,7 @@ impl Evidence {
             sign,
             present: true,
             origin: origin.into(),
-            bearing: None,
+            part: None,
             earlier: false,
         }
     }
@@ -53,14 +75,14 @@ impl Evidence {
             sign,
             present: false,
             origin: origin.into(),
-            bearing: None,
+            part: None,
             earlier: false,
         }
     }
 
-    /// The same, seen at a bearing, where it was one.
-    pub fn at(self, bearing: Option<AtBearing>) -> Self {
-        Self { bearing, ..self }
+    /// The same, seen at a bearing or seal, where it was one.
+    pub fn at(self, part: Option<AtPart>) -> Self {
+        Self { part, ..self }
     }
 
     /// The same, seen in an earlier visit.
@@ -78,7 +100,7 @@ pub(super) struct Known {
     pub signs: BTreeMap<Sign, (bool, Vec<String>)>,
     /// Told both ways, and so left out.
     pub contradicted: Vec<Sign>,
-    /// Told of bearings, but not of each that something is wrong at.
+    /// Told of bearings or seals, but not of each that something is wrong at.
     elsewhere: BTreeSet<Sign>,
     /// Told by an earlier visit alone.
     pub earlier: BTreeSet<Sign>,
@@ -107,8 +129,8 @@ impl Known {
         }
     }
 
-    /// The check that shows this sign has been made, or its question answered; of bearings, at each that something is
-    /// wrong at: the oil of one tells nothing of another's. What an earlier visit made is to be made anew.
+    /// The check that shows this sign has been made, or its question answered; of bearings and seals, at each that
+    /// something is wrong at: the oil of one tells nothing of another's. What an earlier visit made is to be made anew.
     pub fn is_made(&self, sign: Sign) -> bool {
         self.signs
             .keys()
@@ -161,16 +183,21 @@ fn sorted_out(evidence: &[&Evidence]) -> SortedOut {
     (signs, contradicted)
 }
 
-/// The signs told of bearings, but not of each that something is wrong at.
+/// The signs told of bearings or seals, but not of each that something is wrong at.
 fn elsewhere(evidence: &[&Evidence]) -> BTreeSet<Sign> {
-    let mut at: BTreeMap<Sign, BTreeSet<Option<AtBearing>>> = BTreeMap::new();
-    let mut in_trouble: BTreeSet<Option<AtBearing>> = BTreeSet::new();
+    let mut at: BTreeMap<Sign, BTreeSet<Option<AtPart>>> = BTreeMap::new();
+    let mut in_trouble: BTreeSet<AtPart> = BTreeSet::new();
     for item in evidence {
-        at.entry(item.sign).or_default().insert(item.bearing);
-        if item.present && item.bearing.is_some() {
-            in_trouble.insert(item.bearing);
-        }
+        at.entry(item.sign).or_default().insert(item.part);
+        in_trouble.extend(item.part.filter(|_| item.present));
     }
-    at.retain(|_, places| !places.contains(&None) && !places.is_superset(&in_trouble));
+    at.retain(|_, parts| {
+        let mut others = in_trouble
+            .iter()
+            .filter(|part| !parts.contains(&Some(**part)));
+        let is_of_its_like =
+            |other: &AtPart| parts.iter().flatten().any(|part| part.is_like(*other));
+        !parts.contains(&None) && others.any(is_of_its_like)
+    });
     at.into_keys().collect()
 }

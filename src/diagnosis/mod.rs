@@ -62,7 +62,7 @@ mod weight;
 
 pub use build::{Build, Feature};
 pub use diagnose::{Cause, Diagnosis, RANKING, RuledOut, Spoken, Standing};
-pub use evidence::{AtBearing, Evidence};
+pub use evidence::{AtPart, Evidence};
 pub use knowledge::{Knowledge, KnowledgeError, Row, Trouble};
 pub use sign::Sign;
 pub use telling::{Answer, TELLING, Telling, TellingCheck};

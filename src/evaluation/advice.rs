@@ -3,7 +3,7 @@
 use super::{Evaluation, Seen, Situation};
 use crate::{
     check::{gland_may_be_touched, words},
-    diagnosis::Trouble,
+    diagnosis::{AtPart, Cause},
     judge::{self, Verdict},
     language,
     plant::{CheckId, CheckKind as K, Place, Seal},
@@ -17,8 +17,8 @@ pub(super) struct Foremost {
     pub stop: Option<String>,
     /// No hand goes to the gland.
     hands_off: bool,
-    /// No gland is taken up.
-    never_tighten: Option<NeverTighten>,
+    /// The glands that are not taken up, by their number.
+    never_tighten: Vec<(usize, NeverTighten)>,
 }
 
 /// What to do about a cause, where the rest of the visit allows it.
@@ -37,7 +37,10 @@ impl Foremost {
         Self {
             stop: by_an_entry(at).or_else(|| by_a_gland(at)),
             hands_off: !gland_may_be_touched(at.pump),
-            never_tighten: glands(at, &at.left_open).find_map(|(_, seen)| may_tighten(&seen).err()),
+            never_tighten: glands(at, &at.left_open)
+                .enumerate()
+                .filter_map(|(number, (_, seen))| Some((number, may_tighten(&seen).err()?)))
+                .collect(),
         }
     }
 }
@@ -51,12 +54,18 @@ impl Evaluation {
     /// What to do about a cause. Nothing that an entry of the visit or the pump's liquid speaks against: where the pump
     /// is to be stopped, nothing else; no hand at a gland with hot or hazardous liquid; no gland taken up that is dry,
     /// hot or squeals.
-    pub fn advice(&self, cause: &Trouble) -> Advice {
+    pub fn advice(&self, cause: &Cause<'_>) -> Advice {
+        let (part, cause) = (cause.part, cause.trouble);
         let Foremost {
             stop,
             hands_off,
             never_tighten,
         } = &self.foremost;
+        // What was seen at the other gland is no word against taking up this one.
+        let never_tighten = never_tighten.iter().find(|(number, _)| match part {
+            Some(AtPart::Seal { number: at }) => at == *number,
+            _ => true,
+        });
         let said = |english: &str| language::word(english).to_owned();
         let (first, caution) = match never_tighten {
             _ if *hands_off && cause.at_gland => {
@@ -66,7 +75,7 @@ impl Evaluation {
                     .map_or_else(|| said(&cause.caution), str::to_owned);
                 (first.action.to_owned(), caution)
             }
-            Some(never) if cause.tightens => (never.to_string(), said(&cause.caution)),
+            Some((_, never)) if cause.tightens => (never.to_string(), said(&cause.caution)),
             _ => (said(&cause.first_action), said(&cause.caution)),
         };
         let unless_stopped = |words: String| stop.is_none().then_some(words);
@@ -108,8 +117,8 @@ fn glands<'a>(
     before: &'a [Seen],
 ) -> impl Iterator<Item = (Place, GlandSeen)> + 'a {
     let is_packed = matches!(at.pump.seal, Seal::Packed { .. });
-    let places = [Place::SealDe, Place::SealNde];
-    places.into_iter().filter(move |_| is_packed).map(|place| {
+    let places = at.pump.seal_places().iter().copied();
+    places.filter(move |_| is_packed).map(|place| {
         let entered = |kind, place| {
             let check = CheckId::new(kind, place);
             let before = || before.iter().find(|seen| seen.check == check);

@@ -3,7 +3,7 @@
 use super::{Situation, hydraulic::Hydraulics, signs};
 use crate::{
     check::Check,
-    diagnosis::{Build, Diagnosis, Evidence, Feature, Knowledge, Sign},
+    diagnosis::{AtPart, Build, Diagnosis, Evidence, Feature, Knowledge, Sign},
     plant::{CheckId, CheckKind as K, LanternRingFeed, Place, Pump, Seal, SuctionSource},
     say,
 };
@@ -107,9 +107,9 @@ fn troubled_places(at: &Situation<'_>, evidence: &[Evidence]) -> Vec<Place> {
     let drifting = evidence
         .iter()
         .filter(|told| told.present)
-        .filter_map(|told| {
-            let bearing = at.pump.bearings.get(told.bearing?.number)?;
-            Some(bearing.place)
+        .filter_map(|told| match told.part? {
+            AtPart::Bearing { number, .. } => Some(at.pump.bearings.get(number)?.place),
+            AtPart::Seal { number } => at.pump.seal_places().get(number).copied(),
         });
     entries
         .map(|seen| seen.check.place)
@@ -195,8 +195,7 @@ fn build(pump: &Pump) -> Build {
         }
     }
     let bearings = pump.bearings.iter();
-    let bearings = bearings.filter_map(|bearing| signs::at_bearing(pump, bearing.place));
-    features.extend(bearings.filter_map(|bearing| bearing.lubricated));
+    features.extend(bearings.filter_map(signs::lubricated));
     if let Some(skid) = &pump.oil_skid {
         if skid.cooler {
             features.push(Feature::Cooler);

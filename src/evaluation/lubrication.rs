@@ -42,13 +42,18 @@ pub struct Care {
     pub grease_overdue: bool,
 }
 
-/// A line for each thing that the entries mean together; none where nothing is wrong.
-pub(super) fn work_out(at: &Situation<'_>, trends: &BTreeMap<CheckId, Trend>) -> Vec<Worked> {
+/// A line for each thing that the entries mean together; none where nothing is wrong. What to do is left out where the
+/// pump `is_to_stop`: nobody is sent to a bearing then.
+pub(super) fn work_out(
+    at: &Situation<'_>,
+    trends: &BTreeMap<CheckId, Trend>,
+    is_to_stop: bool,
+) -> Vec<Worked> {
     let bearings = at.pump.bearings.iter();
     let of_bearings = bearings.flat_map(|bearing| of_bearing(at, bearing));
     of_bearings
         .chain(of_skid(at, trends))
-        .map(|meaning| line(at, meaning))
+        .map(|meaning| line(at, meaning, is_to_stop))
         .collect()
 }
 
@@ -134,11 +139,14 @@ impl<'a> Entries<'a> {
 }
 
 /// What was seen, what it means and what to do, shown where each of its checks is entered.
-fn line(at: &Situation<'_>, meaning: Meaning) -> Worked {
+fn line(at: &Situation<'_>, meaning: Meaning, is_to_stop: bool) -> Worked {
     let place = meaning.of.first().map_or(Place::Pump, |check| check.place);
     let mut line = Worked::is(
         &say!("Lubrication, {place}", place = words::short_place(place)),
-        format!("{} {}", meaning.what, meaning.action),
+        match is_to_stop {
+            true => meaning.what.clone(),
+            false => format!("{} {}", meaning.what, meaning.action),
+        },
         LUBRICATION_TOGETHER,
     )
     .judged(meaning.verdict)

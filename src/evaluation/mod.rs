@@ -62,9 +62,9 @@ pub fn evaluate(at: &Situation<'_>) -> Evaluation {
         worked.extend(lines);
     }
     let trends = trends(at);
-    worked.extend(lubrication::work_out(at, &trends));
-    let mut causes = causes::causes(at, &hydraulics, drifting(at.pump, &trends));
     let foremost = advice::Foremost::of(at);
+    worked.extend(lubrication::work_out(at, &trends, foremost.stop.is_some()));
+    let mut causes = causes::causes(at, &hydraulics, drifting(at.pump, &trends));
     // Nobody is sent to look closer at a pump that is to be stopped.
     if let (Some(_), Some(causes)) = (&foremost.stop, &mut causes) {
         causes.look_next.clear();
@@ -118,7 +118,7 @@ fn drifting(pump: &Pump, trends: &BTreeMap<CheckId, Trend>) -> Vec<Evidence> {
             }
             _ => continue,
         };
-        told.push(of_trend.at(signs::at_bearing(pump, check.place)));
+        told.push(of_trend.at(signs::at_part(pump, check.place)));
     }
     told
 }

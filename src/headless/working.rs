@@ -156,7 +156,7 @@ fn write_causes(
                 }
             }
         }
-        let advice = evaluation.advice(trouble);
+        let advice = evaluation.advice(cause);
         if let Some(first) = &advice.first {
             writeln!(out, "    first: {first}")?;
         }

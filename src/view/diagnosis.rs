@@ -95,7 +95,7 @@ fn show(desk: &Desk, answer: &Answer) {
     page.set_pump_name(answer.pump_name.as_str().into());
     let causes = answer.evaluation.causes.as_ref();
     let diagnosis = causes.map(|causes| &causes.diagnosis);
-    let advice = |cause: &Cause<'_>| answer.evaluation.advice(cause.trouble);
+    let advice = |cause: &Cause<'_>| answer.evaluation.advice(cause);
     let fitting: Vec<_> = diagnosis.iter().flat_map(|known| known.shown()).collect();
     page.set_causes(model(
         fitting

@@ -95,6 +95,10 @@ impl Work<'_> {
         let name = say!("Pump efficiency");
         let density = liquid.density_kg_m3;
         let (flow, head) = self.numbers.flow_m3_s().zip(self.numbers.total_head_m)?;
+        // A pump that moves nothing is not inefficient.
+        if flow.value() <= 0.0 {
+            return None;
+        }
         let reckoned = hydraulic_power_w(flow, head, density)
             .and_then(|hydraulic| Ok((hydraulic, pump_efficiency(hydraulic, power.shaft_w)?)));
         let (line, efficiency) = match reckoned {

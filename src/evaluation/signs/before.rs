@@ -17,7 +17,7 @@ pub(in crate::evaluation) fn before(at: &Situation<'_>, now: &[Evidence]) -> Vec
         let shown = super::evidence(&as_it_was(at, seen), &Hydraulics::default());
         let is_told = |sign: &Evidence| {
             let mut now = now.iter();
-            now.any(|now| (now.sign, now.bearing) == (sign.sign, sign.bearing))
+            now.any(|now| (now.sign, now.part) == (sign.sign, sign.part))
         };
         let shown = shown
             .into_iter()

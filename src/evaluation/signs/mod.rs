@@ -5,13 +5,13 @@ mod head;
 mod table;
 mod valve;
 
-use super::{Situation, hydraulic::Hydraulics};
+use super::{Seen, Situation, hydraulic::Hydraulics};
 use crate::{
     check::Entered,
-    diagnosis::{AtBearing, Evidence, Feature, Sign},
+    diagnosis::{AtPart, Evidence, Feature, Sign},
     hydraulics::gauges::{FlowFromHead, Implausible},
     judge::{self, Reason},
-    plant::{CheckId, CheckKind as K, Limits, Lubrication, Place, Pump, Unit},
+    plant::{Bearing, CheckId, CheckKind as K, Limits, Lubrication, Place, Pump, Unit},
     remedy::{Remedy, gland::SMOKES_FROM_STEP},
     say,
 };
@@ -41,16 +41,25 @@ pub(super) fn evidence(at: &Situation<'_>, hydraulics: &Hydraulics) -> Vec<Evide
     told.evidence
 }
 
-/// The bearing at this place of the pump or its driver, where there is one.
-pub(super) fn at_bearing(pump: &Pump, place: Place) -> Option<AtBearing> {
+/// The bearing or seal at this place of the pump or its driver, where there is one.
+pub(super) fn at_part(pump: &Pump, place: Place) -> Option<AtPart> {
+    let mut seals = pump.seal_places().iter();
+    if let Some(number) = seals.position(|seal| *seal == place) {
+        return Some(AtPart::Seal { number });
+    }
     let number = pump.bearings.iter().position(|at| at.place == place)?;
-    let lubricated = match pump.bearings[number].lubrication {
+    let lubricated = lubricated(&pump.bearings[number]);
+    Some(AtPart::Bearing { number, lubricated })
+}
+
+/// What a bearing is lubricated with, where anybody can see it.
+pub(super) fn lubricated(bearing: &Bearing) -> Option<Feature> {
+    match bearing.lubrication {
         Lubrication::GreaseFitting | Lubrication::GreaseCup => Some(Feature::Grease),
         Lubrication::OilBath | Lubrication::BottleOiler => Some(Feature::Oil),
         Lubrication::ForcedFeed => Some(Feature::ForcedFeed),
         Lubrication::Sealed => None,
-    };
-    Some(AtBearing { number, lubricated })
+    }
 }
 
 struct Told<'a> {
@@ -75,8 +84,8 @@ impl Told<'_> {
         } else {
             Evidence::absent(sign, origin)
         };
-        let bearing = place.and_then(|place| at_bearing(self.at.pump, place));
-        self.evidence.push(told.at(bearing));
+        let part = place.and_then(|place| at_part(self.at.pump, place));
+        self.evidence.push(told.at(part));
     }
 
     /// A sign at several places is present where one shows it, and absent where all were looked at and none does.
@@ -212,21 +221,21 @@ impl Told<'_> {
             };
             let below = shows(&By::Below, seen);
             let above = shows(&By::Above, seen);
-            rows.push((rate == 0.0, below, above, origin(seen)));
+            rows.push((rate == 0.0, below, above, seen));
         }
         let signs = [Sign::LeakOffNone, Sign::LeakOffLow, Sign::LeakOffHigh];
         for (index, sign) in signs.into_iter().enumerate() {
-            let of_row =
-                |&(none, below, above, _): &(bool, Option<bool>, Option<bool>, String)| match index
-                {
+            let of_row = |&(none, below, above, _): &(bool, Option<bool>, Option<bool>, &Seen)| {
+                match index {
                     0 => Some(none),
                     1 => below.map(|below| below && !none),
                     _ => above,
-                };
+                }
+            };
             let any = rows.iter().any(|row| of_row(row) == Some(true));
             for row in &rows {
                 if of_row(row) == Some(any) {
-                    self.say(sign, any, row.3.clone());
+                    self.say_at(Some(row.3.check.place), sign, any, origin(row.3));
                 }
             }
         }
@@ -276,19 +285,19 @@ impl Told<'_> {
         for seen in &self.at.seen {
             match (seen.check.kind, &seen.entered) {
                 (K::GlandHeat, Entered::Feel { step }) => {
-                    say.push((Sign::GlandSmoking, *step >= SMOKES_FROM_STEP, origin(seen)));
+                    say.push((Sign::GlandSmoking, *step >= SMOKES_FROM_STEP, seen));
                 }
                 (K::CasingHeat, Entered::Feel { step }) if liquid_c < WARM_LIQUID_C => {
-                    say.push((Sign::CasingHot, *step >= HOT_FROM, origin(seen)));
+                    say.push((Sign::CasingHot, *step >= HOT_FROM, seen));
                 }
                 _ => {}
             }
         }
         let smokes = say.iter().any(|row| row.0 == Sign::GlandSmoking && row.1);
-        for (sign, present, origin) in say {
+        for (sign, present, seen) in say {
             // One gland that smokes is the sign; another that does not is no answer to it.
             if sign != Sign::GlandSmoking || present == smokes {
-                self.say(sign, present, origin);
+                self.say_at(Some(seen.check.place), sign, present, origin(seen));
             }
         }
     }

@@ -135,6 +135,9 @@ impl Trend {
         self.goes_up_without_air = Some(shown.map(|line| line.slope_per_day > 0.0));
         let as_read = self.line.map(|line| line.slope_per_day > 0.0);
         if as_read != shown.map(|line| line.slope_per_day > 0.0) {
+            if shown.is_none() {
+                self.reaches_nothing();
+            }
             self.words = match shown {
                 None => say!(
                     "{trend}; without the air's part no trend shown",

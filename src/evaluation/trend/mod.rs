@@ -1,5 +1,6 @@
 //! How one check's readings go: what is usual, whether they drift, and how long they have to a limit.
 
+mod ahead;
 mod air;
 mod apart;
 mod drift;
@@ -15,7 +16,6 @@ use super::{
 };
 use crate::{
     check::{EntryKind, FeelScale, RunningState, usual_kind, words},
-    language,
     plant::{CheckId, Limits, Unit},
     say,
     statistics::{
@@ -23,7 +23,7 @@ use crate::{
         feel::{FEEL_DIRECTION, Felt, look_at_feel},
         trend::{
             Direction, Limit, Look, MANN_KENDALL, MEDIAN_MAD, Question, Reach, RobustLine, Series,
-            Side, Spread, THEIL_SEN, TIME_TO_LIMIT, TrendError, Window, look,
+            Side, Spread, THEIL_SEN, TrendError, Window, look,
         },
     },
 };
@@ -53,6 +53,8 @@ pub struct Trend {
     pub words: String,
     /// "12 days to the watch limit, 8 to 25"; empty where there is none.
     pub limit_words: String,
+    /// The farthest limit that the last reading is past.
+    past: Option<&'static str>,
     /// Limits it will reach if it goes on, with when.
     ahead: Vec<(Limit, Reach)>,
     /// What was put right and shows in these readings, oldest first.
@@ -145,6 +147,7 @@ pub fn trend(
         usual: None,
         words: String::new(),
         limit_words: String::new(),
+        past: None,
         ahead: Vec::new(),
         remedies: remedies::marks(check, done, now_ms),
         worked: Vec::new(),
@@ -261,86 +264,6 @@ impl Trend {
             }
         }
         self.reaches(look, bounds);
-    }
-
-    /// Days to each limit that the trend will reach; the nearest in the headline.
-    fn reaches(&mut self, look: &Look, bounds: &[(Limit, &'static str)]) {
-        let mut nearest: Option<(f64, String)> = None;
-        // What the last reading is past already is past, wherever the line lies; of several the farthest out.
-        let last = self.points.last().map(|(_, value)| *value);
-        let passed = |limit: &Limit| {
-            last.is_some_and(|last| match limit.side {
-                Side::Above => last > limit.value,
-                Side::Below => last < limit.value,
-            })
-        };
-        let is_past = bounds.iter().rfind(|(limit, _)| passed(limit));
-        for ((limit, name), reach) in bounds.iter().zip(&look.reaches) {
-            if passed(limit) {
-                continue;
-            }
-            let Ok(Reach::Ahead {
-                days,
-                earliest_days,
-                latest_days,
-                is_beyond_evidence,
-                ..
-            }) = *reach
-            else {
-                continue;
-            };
-            self.ahead
-                .extend(reach.clone().map(|reach| (*limit, reach)));
-            let until = match latest_days {
-                Some(latest) => {
-                    let (earliest, latest) = (whole(earliest_days), whole(latest));
-                    say!("{earliest} to {latest} days", earliest, latest)
-                }
-                None => {
-                    let earliest = whole(earliest_days);
-                    say!("{earliest} days at the earliest, with no latest", earliest)
-                }
-            };
-            let time = match whole(days).as_str() {
-                "1" => say!("1 day").to_owned(),
-                days => say!("{days} days", days),
-            };
-            let words = say!(
-                "{time} to the {limit} limit, {until}",
-                time,
-                limit = name,
-                until
-            );
-            let value = language::number(limit.value);
-            let line = Worked::is(
-                &say!("Time to the {limit} limit", limit = name),
-                format!("{time}, {until}"),
-                TIME_TO_LIMIT,
-            )
-            .row(say!("Limit"), format!("{value} {}", self.unit.symbol()))
-            .caution(say!(
-                "As long as it goes on as in these weeks; a worn part may get worse faster."
-            ));
-            self.worked.push(if is_beyond_evidence {
-                line.caution(say!(
-                    "The limit lies farther ahead than the readings reach back: a guess."
-                ))
-            } else {
-                line
-            });
-            let tells = !is_beyond_evidence;
-            if tells && nearest.as_ref().is_none_or(|(least, _)| days < *least) {
-                nearest = Some((days, words));
-            }
-        }
-        let ahead = nearest.map(|(_, words)| words);
-        self.limit_words = match (is_past, ahead) {
-            (Some((_, limit)), Some(ahead)) => {
-                say!("Past the {limit} limit now; {ahead}", limit, ahead)
-            }
-            (Some((_, limit)), None) => say!("Past the {limit} limit now", limit),
-            (None, ahead) => ahead.unwrap_or_default(),
-        };
     }
 
     fn felt(&mut self, scale: FeelScale, points: &[Point], now_ms: i64) {
