@@ -4,7 +4,10 @@ mod app_support;
 
 use app_support::{create, stamp, world};
 use lantern_ring::{
-    app::{Amend, App, Arrive, Enter, EntryTaken, SeeRunning, SetOperator, TakePlant, Withdraw},
+    app::{
+        Amend, App, AppError, Arrive, Enter, EntryTaken, SeeRunning, SetOperator, TakePlant,
+        Withdraw,
+    },
     check::{Entered, RunningState},
     judge::Verdict,
     plant::{CheckId, PumpId},
@@ -236,4 +239,44 @@ fn a_typed_pump_number_is_no_proof_of_presence() {
     let register = desk.app.register().unwrap();
     let found = register.find_keyed("st-104a");
     assert_eq!(found, lantern_ring::app::Found::ByNumber(pump()));
+}
+
+#[test]
+fn no_cup_is_held_under_a_seal_whose_liquid_burns_or_harms() {
+    let mut d = desk();
+    let mut caught = |pump: &str, check: &str| {
+        let arrive = Arrive {
+            pump: pump.parse().unwrap(),
+            found: HowFound::Scanned,
+            round: None,
+        };
+        let visit = d.app.perform(arrive).unwrap();
+        let enter = Enter {
+            visit,
+            check: check.parse().unwrap(),
+            entered: Entered::Stream {
+                millilitres: 30.0,
+                seconds: 20.0,
+                drops_per_ml: None,
+            },
+        };
+        let taken = d.app.perform(enter).map(|_| ());
+        let list = d.app.checklist(visit).unwrap();
+        let of_cup = list
+            .checks
+            .iter()
+            .find(|state| state.check.id.to_string() == check);
+        (taken, of_cup.unwrap().hands_off)
+    };
+    // Caustic, and boiler feed water.
+    for pump in ["CH-501A", "BF-301A"] {
+        let (taken, hands_off) = caught(pump, "seal_leak@seal_de");
+        assert!(
+            matches!(taken, Err(AppError::HoldNoCup)),
+            "{pump}: {taken:?}"
+        );
+        assert!(hands_off);
+    }
+    let (taken, hands_off) = caught("ST-104A", "leak_off@seal_de");
+    assert!(taken.is_ok() && !hands_off);
 }

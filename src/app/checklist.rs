@@ -36,6 +36,8 @@ pub struct CheckState {
     pub limits: Option<Limits>,
     /// What was entered in this visit, and holds.
     pub entry: Option<EntryRow>,
+    /// No cup is held there: the liquid is hot or hazardous.
+    pub hands_off: bool,
 }
 
 /// Where a check of a visit stands.
@@ -116,6 +118,7 @@ impl App {
                 check,
                 limits,
                 entry,
+                hands_off: !check::gland_may_be_touched(&pump),
             }
         };
         let mut list = check::list(&pump, visit.running);

@@ -220,6 +220,11 @@ pub enum AppError {
         reason = _0
     ))]
     LeaveTheNuts(String),
+    /// A cup is to be held under hot or hazardous liquid.
+    #[error("{}", say!(
+        "hold no cup there: the liquid is hot or hazardous. Count the drops from where you stand, or enter that it can't be counted and why, and tell the shift supervisor"
+    ))]
+    HoldNoCup,
     /// A remedy in another pump's visit, or for another pump's finding.
     #[error("{}", say!(
         "that visit or finding is of pump {pump}: write down what was done at the pump it was done at",

@@ -331,6 +331,9 @@ impl App {
         } = grounds;
         let kind = seen.check.kind;
         let entered = check::accept(&kind, self.by_convention(seen.entered)?)?;
+        if hands_off && matches!(entered, Entered::Stream { .. }) {
+            return Err(AppError::HoldNoCup);
+        }
         let judgement = judge::judge(&kind, &entered, limits.as_ref(), previous.as_ref());
         // A run of entries out of limits is one finding; the first good one ends the run.
         let finding = judgement

@@ -53,7 +53,7 @@ pub fn show(desk: &Desk, state: &CheckState) {
         EntryKind::Words => (Face::Words, Unit::Step),
     };
     entry.set_face(face);
-    entry.set_can_pool(face == Face::Count);
+    entry.set_can_pool(face == Face::Count && !state.hands_off);
     entry.set_unit(unit.symbol().into());
     let fraction = if face == Face::Level { 0.01 } else { 1.0 };
     entry.set_band(band(state.limits.as_ref(), fraction));

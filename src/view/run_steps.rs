@@ -159,6 +159,7 @@ pub fn check_state(run: &Run) -> Option<CheckState> {
         },
         limits: by.and_then(|by| limits(&by, &step.pump, id)),
         entry: None,
+        hands_off: false,
     })
 }
 

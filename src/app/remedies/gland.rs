@@ -118,16 +118,21 @@ impl App {
             standing,
             seen,
             stop_rule: stop_rule(&seen, pump),
-            leave: self.leave_the_nuts(pump, &latest)?,
+            leave: self.leave_the_nuts(pump, &latest, now_ms)?,
             never_tighten: may_tighten(&seen).err(),
             response,
             suggestion,
         })
     }
 
-    /// Why the nuts of a pump's glands are to be left alone: its liquid burns or harms, or an entry says to stop it and
-    /// it still runs.
-    fn leave_the_nuts(&self, pump: &Pump, latest: &[EntryRow]) -> Result<Option<String>, AppError> {
+    /// Why the nuts of a pump's glands are to be left alone: its liquid burns or harms, or an entry or a gland that burns
+    /// says to stop it and it still runs.
+    fn leave_the_nuts(
+        &self,
+        pump: &Pump,
+        latest: &[EntryRow],
+        now_ms: i64,
+    ) -> Result<Option<String>, AppError> {
         if !gland_may_be_touched(pump) {
             let hands_off = say!(
                 "Hot or hazardous liquid: hands off the gland; only those your plant's procedure names turn its nuts."
@@ -136,6 +141,13 @@ impl App {
         }
         if self.likely_running(&pump.id)? != RunningState::Running {
             return Ok(None);
+        }
+        let mut rules = pump
+            .seal_places()
+            .iter()
+            .filter_map(|place| stop_rule(&gland_seen(latest, *place, now_ms), pump));
+        if let Some(burns) = rules.find(|rule| rule.verdict == Verdict::StopPump) {
+            return Ok(Some(format!("{} {}", burns.because, burns.first)));
         }
         let stops = latest
             .iter()
@@ -158,7 +170,7 @@ impl App {
             return Ok(());
         };
         let latest = self.store.read().latest_entries(&pump.id)?;
-        if let Some(why) = self.leave_the_nuts(pump, &latest)? {
+        if let Some(why) = self.leave_the_nuts(pump, &latest, now_ms)? {
             return Err(AppError::LeaveTheNuts(why));
         }
         if *turn == crate::remedy::Turn::Tighten

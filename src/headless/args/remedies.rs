@@ -8,6 +8,9 @@ use clap::{Args, Subcommand};
 use std::path::PathBuf;
 use uuid::Uuid;
 
+/// What was done longer ago than this is a slip of the finger: it belongs in own words.
+const A_WEEK_MIN: i64 = 7 * 24 * 60;
+
 /// Something that was put right.
 #[derive(Debug, Args)]
 #[command(after_help = "\
@@ -33,7 +36,7 @@ pub struct RemedyTask {
     #[arg(long, global = true)]
     pub finding: Option<Uuid>,
     /// How long ago it was done, minutes.
-    #[arg(long, default_value_t = 0, global = true)]
+    #[arg(long, default_value_t = 0, global = true, value_parser = clap::value_parser!(u32).range(..=A_WEEK_MIN))]
     pub minutes_ago: u32,
     /// What was done.
     #[command(subcommand)]
