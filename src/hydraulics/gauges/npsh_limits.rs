@@ -81,7 +81,7 @@ pub enum HighestTemperature {
 ///
 /// # Errors
 /// `NoAbsolutePressure` where any pressure the gauge can show would do, as with a gauge far above
-/// the pump; as [`npsh_available_from_gauge`] otherwise.
+/// the pump; as [`super::npsh_available_from_gauge`] otherwise.
 pub fn lowest_suction_gauge_pressure_pa(
     suction: &SuctionGauge,
     liquid: &PumpedLiquid,
