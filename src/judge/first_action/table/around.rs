@@ -54,6 +54,16 @@ pub(super) const ROWS: &[Row] = &[
         ),
         LINE,
     ),
+    // A pump that moves nothing heats what is in it (DOE-HDBK-1018, centrifugal pump protection; from memory).
+    row(
+        &[K::Flow],
+        &[Low],
+        ANY,
+        word!(
+            "Look whether the valves stand open, and read discharge pressure and amps; where nothing flows, stop the pump by your plant's procedure and tell the shift supervisor."
+        ),
+        LINE,
+    ),
     row(
         &[K::SuctionLevel],
         &[Low],
