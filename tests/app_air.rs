@@ -5,16 +5,15 @@
 
 mod app_support;
 
-use app_support::{HOUR_MS, stamp, world};
+use app_support::{HOUR_MS, create_of, demo_plant, stamp, world};
 use lantern_ring::{
     app::{App, Arrive, CloseVisit, Enter, SetOperator},
     check::{Check, Entered, RunningState, list, on_request},
     evaluation::{Outcome, Trend, Worked},
     plant::{CheckId, PumpId, Unit},
     record::{HowFound, Stamp},
-    sys::{StillWorld, plant_folder},
+    sys::StillWorld,
 };
-use std::path::Path;
 use uuid::Uuid;
 
 const BEARING: &str = "bearing_temperature@pump_de";
@@ -34,14 +33,13 @@ struct Desk {
 /// The demo plant, with a thermometer for the air at this pump.
 fn desk(thermometer_at: &str) -> Desk {
     let folder = tempfile::tempdir().unwrap();
-    let demo = Path::new(env!("CARGO_MANIFEST_DIR")).join("demo-plant");
-    let mut plant = plant_folder(&demo).unwrap();
+    let mut plant = demo_plant();
     for pump in &mut plant.pumps {
         pump.air_thermometer = pump.id.as_str() == thermometer_at;
     }
     let world = world(0, 1);
     let path = folder.path().join("device.lantern");
-    let mut app = App::create(&path, plant, Box::new(world.clone())).unwrap();
+    let mut app = create_of(&path, plant, world.clone());
     app.perform(SetOperator("Ines".to_owned())).unwrap();
     Desk {
         app,

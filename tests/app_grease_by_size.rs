@@ -4,17 +4,15 @@
 mod app_support;
 mod put_right_support;
 
-use app_support::world;
+use app_support::{create_of, demo_plant, world};
 use lantern_ring::{
-    app::{App, CloseVisit, GreaseBySize, SetOperator},
+    app::{CloseVisit, GreaseBySize},
     check::Entered,
     evaluation::Outcome,
     plant::{Bearing, BearingSize, Place, PumpId, Rolling, Unit},
     remedy::{GreaseGiven, Remedy, grease_by_size::GREASE_INTERVAL},
-    sys::plant_folder,
 };
-use put_right_support::{Device, pump};
-use std::path::Path;
+use put_right_support::{Device, device_of, pump};
 
 const PUMP: &str = "CW-310A";
 const THERMOMETER: &str = "bearing_temperature@driver_de";
@@ -23,10 +21,7 @@ const METER: &str = "vibration_velocity@driver_de";
 /// A device of the demo plant, in which the drive end of a motor of 1484 rpm is a 6315 (75 × 160 × 37, ISO 15, from
 /// memory), with this changed about it.
 fn device(change: impl Fn(&mut Bearing)) -> Device {
-    let folder = tempfile::tempdir().unwrap();
-    let path = folder.path().join("device.lantern");
-    let mut plant =
-        plant_folder(&Path::new(env!("CARGO_MANIFEST_DIR")).join("demo-plant")).unwrap();
+    let mut plant = demo_plant();
     for pump in &mut plant.pumps {
         for bearing in &mut pump.bearings {
             bearing.size = None;
@@ -41,15 +36,7 @@ fn device(change: impl Fn(&mut Bearing)) -> Device {
             }
         }
     }
-    let world = world(0, 1);
-    let mut app = App::create(&path, plant, Box::new(world.clone())).unwrap();
-    app.perform(SetOperator("Shift A".to_owned())).unwrap();
-    Device {
-        app,
-        world,
-        path,
-        folder,
-    }
+    device_of(plant)
 }
 
 fn number(value: f64, unit: Unit) -> Entered {
@@ -230,8 +217,7 @@ fn a_size_without_a_programme_is_noted_and_tells_the_operator_to_ask() {
 fn noted_bearings_come_first_and_plants_without_sizes_have_none() {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("s.lantern");
-    let mut plant =
-        plant_folder(&Path::new(env!("CARGO_MANIFEST_DIR")).join("demo-plant")).unwrap();
+    let mut plant = demo_plant();
     let size = BearingSize {
         bore_mm: 75.0,
         outside_mm: 160.0,
@@ -248,7 +234,7 @@ fn noted_bearings_come_first_and_plants_without_sizes_have_none() {
             }
         }
     }
-    let mut app = App::create(&path, plant.clone(), Box::new(world(0, 1))).unwrap();
+    let mut app = create_of(&path, plant.clone(), world(0, 1));
     let pumps: Vec<PumpId> = app
         .due()
         .unwrap()
@@ -261,6 +247,6 @@ fn noted_bearings_come_first_and_plants_without_sizes_have_none() {
         bearing.size = None;
     }
     let path = folder.path().join("without.lantern");
-    let mut app = App::create(&path, plant, Box::new(world(0, 2))).unwrap();
+    let mut app = create_of(&path, plant, world(0, 2));
     assert!(app.due().unwrap().by_size.is_empty());
 }

@@ -18,7 +18,7 @@ pub struct Trouble {
     pub stop_when: String,
     /// What can hurt.
     pub caution: String,
-    /// The first action brings hands to the gland or its feed.
+    /// It is one gland's: what is seen at another says nothing of it. Its first action brings hands there or to its feed.
     #[serde(default)]
     pub at_gland: bool,
     /// The first action takes up the gland.

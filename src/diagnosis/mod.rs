@@ -34,7 +34,8 @@
 //! The sources name which signs go with which trouble; how strongly, and every "against", is our judgement.
 //!
 //! Troubles of one bearing's oil or grease are weighed at each bearing that can have them by itself, and stand by that
-//! which shows them most: grease pushed out of one bearing says nothing of another that is hot.
+//! which shows them most: grease pushed out of one bearing says nothing of another that is hot. So are those of a gland at
+//! each gland.
 //!
 //! What an earlier visit saw and nobody looked at since counts where nothing later tells of the sign, by less: what
 //! would show a trouble or rule one out is then only strongly for or against it.

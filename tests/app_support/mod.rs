@@ -3,6 +3,7 @@
 
 use lantern_ring::{
     app::App,
+    plant::Plant,
     record::Stamp,
     sys::{StillWorld, plant_folder},
 };
@@ -24,8 +25,17 @@ pub fn stamp(hours: i64) -> Stamp {
     }
 }
 
+/// The demo plant, to be changed before a store is made of it.
+pub fn demo_plant() -> Plant {
+    plant_folder(&Path::new(env!("CARGO_MANIFEST_DIR")).join("demo-plant")).unwrap()
+}
+
 /// A store of the demo plant.
 pub fn create(path: &Path, world: StillWorld) -> App {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("demo-plant");
-    App::create(path, plant_folder(&folder).unwrap(), Box::new(world)).unwrap()
+    create_of(path, demo_plant(), world)
+}
+
+/// A store of a plant.
+pub fn create_of(path: &Path, plant: Plant, world: StillWorld) -> App {
+    App::create(path, plant, Box::new(world)).unwrap()
 }

@@ -1,12 +1,12 @@
 //! A device that things are put right with, for tests of the door.
 #![allow(dead_code)] // Each test file uses its own part of this.
 
-use crate::app_support::{create, world};
+use crate::app_support::{create_of, demo_plant, world};
 use lantern_ring::{
     app::{App, AppError, Enter, OpenVisit, ProofNow, PutRight, RemediesOf, SetOperator},
     check::{Entered, RunningState},
     judge::Verdict,
-    plant::{CheckId, Place, PumpId},
+    plant::{CheckId, Place, Plant, PumpId},
     record::HowFound,
     remedy::{Remedy, Turn},
     sys::StillWorld,
@@ -28,11 +28,17 @@ pub struct Device {
     pub folder: TempDir,
 }
 
+/// A device of the demo plant.
 pub fn device() -> Device {
+    device_of(demo_plant())
+}
+
+/// A device of a plant.
+pub fn device_of(plant: Plant) -> Device {
     let folder = tempfile::tempdir().unwrap();
     let world = world(0, 1);
     let path = folder.path().join("device.lantern");
-    let mut app = create(&path, world.clone());
+    let mut app = create_of(&path, plant, world.clone());
     app.perform(SetOperator("Shift A".to_owned())).unwrap();
     Device {
         app,
